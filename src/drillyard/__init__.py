@@ -1,0 +1,1 @@
+"""Drillyard: free software for the person who runs a patient-simulation lab."""

@@ -1,0 +1,1 @@
+"""Technique behind the ports: database, files, prints, exchange formats."""

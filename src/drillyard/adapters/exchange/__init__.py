@@ -1,0 +1,1 @@
+"""Schemas and formats of others."""

@@ -1,0 +1,1 @@
+"""The pure core: no clock, disk, network, database, thread or global randomness."""

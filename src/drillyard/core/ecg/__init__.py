@@ -1,0 +1,1 @@
+"""The surface ECG from cardiac events."""

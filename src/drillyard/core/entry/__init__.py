@@ -1,0 +1,1 @@
+"""The entry line: typed shorthand in, checked action and full sentence out."""

@@ -1,0 +1,1 @@
+"""Drug files as checked parameters."""

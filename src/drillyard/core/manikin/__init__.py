@@ -1,0 +1,1 @@
+"""Manikin profiles and coverage."""

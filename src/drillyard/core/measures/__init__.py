@@ -1,0 +1,1 @@
+"""Measures: numbers computed from the log, each with definition, source and uncertainty."""

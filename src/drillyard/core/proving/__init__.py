@@ -1,0 +1,1 @@
+"""Simulated crews and their playing of a case without a room."""

@@ -1,0 +1,1 @@
+"""Signals, units, citations and faults: the words and numbers that all other parts use."""

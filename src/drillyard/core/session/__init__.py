@@ -1,0 +1,1 @@
+"""The running case: events, fold, director, look-ahead, what-if."""

@@ -1,0 +1,1 @@
+"""What sensors, eyes, hands and ears get from the body."""

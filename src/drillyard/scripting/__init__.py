@@ -1,0 +1,1 @@
+"""The public way to script the body."""

@@ -1,0 +1,1 @@
+"""Use cases: live rooms, queries, ports."""

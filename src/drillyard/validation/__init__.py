@@ -1,0 +1,1 @@
+"""The body held against published values."""
