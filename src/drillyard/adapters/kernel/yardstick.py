@@ -1,0 +1,47 @@
+"""The same step compiled by the machine's C compiler: a yardstick for speed and a judge of the bits."""
+
+import ctypes
+import hashlib
+import shutil
+import subprocess
+from pathlib import Path
+
+import numpy as np
+
+from drillyard.adapters.kernel.compiled import cache_folder
+from drillyard.core.numerics.assembler import Model
+from drillyard.core.numerics.c_text import c_source
+from drillyard.core.numerics.kernel import Array, Kernel, text_hash
+
+C_FLAGS = ("-O3", "-march=native", "-ffp-contract=off", "-fPIC", "-shared", "-std=c11", "-lm")
+
+
+def c_kernel(model: Model) -> Kernel | None:
+    """The C kernel, or None where no C compiler is on the path."""
+    compiler = shutil.which("gcc") or shutil.which("cc")
+    if compiler is None:
+        return None
+    text = c_source(model.source())
+    folder = cache_folder() / f"c_{hashlib.sha256(text.encode()).hexdigest()[:20]}"
+    library = folder / "body_step.so"
+    if not library.exists():
+        folder.mkdir(parents=True, exist_ok=True)
+        source = folder / "body_step.c"
+        source.write_text(text)
+        part = folder / "body_step.part"
+        subprocess.run([compiler, *C_FLAGS[:-1], str(source), "-o", str(part), C_FLAGS[-1]], check=True, capture_output=True)
+        Path(part).replace(library)
+    loaded = ctypes.CDLL(str(library))
+    pointer = ctypes.POINTER(ctypes.c_double)
+
+    def of(array: Array) -> "ctypes._Pointer[ctypes.c_double]":
+        return array.ctypes.data_as(pointer)
+
+    def advance(x: Array, p: Array, n_steps: int, waves: Array) -> None:
+        rows, columns = waves.shape
+        loaded.advance(of(x), of(p), ctypes.c_long(n_steps), of(waves), ctypes.c_long(rows), ctypes.c_long(columns))
+
+    def show(x: Array, p: Array, out: Array) -> None:
+        loaded.show(of(x), of(p), of(np.ascontiguousarray(out)))
+
+    return Kernel(layout=model.layout, text_hash=text_hash(model.source()), form="c", advance=advance, show=show)

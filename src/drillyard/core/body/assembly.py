@@ -1,0 +1,32 @@
+"""The organs and the order of their parts.  Nothing else decides what the body is made of."""
+
+from functools import lru_cache
+from types import ModuleType
+from typing import Final
+
+from drillyard.core.body import drugs
+from drillyard.core.body.controls import CONTROLS
+from drillyard.core.numerics.assembler import Model
+from drillyard.core.numerics.names import Param, State
+from drillyard.core.quantities.signals import SIGNALS
+
+ORGANS: Final[tuple[ModuleType, ...]] = (drugs,)
+"""In the order in which their parts run within each block."""
+
+WAVES: Final[tuple[str, ...]] = (
+    "arterial_pressure_mmhg", "pleth_wave_frac", "airway_co2_mmhg", "airway_flow_ml_per_s", "heart_phase_frac",
+    "beat_count", "beat_step",
+)  # fmt: skip
+"""Written every 10 ms."""
+
+OWN: Final = (
+    State("step_count", 0.0, "1", "steps of 10 ms since the body was made"),
+    Param("seed", 1.0, "1", "seed of all chance in this patient", "chosen per run"),
+    *(State(name, start, unit, meaning) for name, start, unit, meaning in CONTROLS),
+)
+
+
+@lru_cache(maxsize=1)
+def body_model() -> Model:
+    """The checked model of the whole body."""
+    return Model(ORGANS, tuple(SIGNALS), WAVES, OWN)
