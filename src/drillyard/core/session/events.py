@@ -12,6 +12,7 @@ from pydantic import Field
 
 from drillyard.core.care.actions import Action
 from drillyard.core.care.problems import Problem
+from drillyard.core.care.ways import How as How
 
 STEPS_PER_S = 100
 """A step is 10 ms of the body."""
@@ -21,7 +22,6 @@ STEPS_PER_TICK = 5
 Phase = Literal["dispatch", "en route", "on scene", "at patient", "leaving scene", "report", "handover", "end"]
 WardPhase = Literal["handover received", "at bedside", "help called", "provider called", "transfer", "end"]
 Source = Literal["entry line", "key", "hand-held", "rule", "clock", "server", "script", "device file"]
-How = Literal["on the manikin", "room monitor", "crew's own device", "told", "card", "print", "prop"]
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
