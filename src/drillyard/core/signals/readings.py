@@ -1,0 +1,181 @@
+"""From body outputs to what an examiner would see, hear, feel or read: a level and words.
+
+Each function takes the body's outputs by signal name and returns a ``Reading``.  The words are bands over the level;
+the edges of the bands are ours (invented for teaching, no source) and stand in the tables below, in one place.
+"""
+
+from collections.abc import Callable, Mapping
+from dataclasses import dataclass
+
+from drillyard.core.quantities.signals import RHYTHMS
+
+Outputs = Mapping[str, float]
+
+
+@dataclass(frozen=True, slots=True)
+class Reading:
+    """``level`` on the finding's own scale (``None`` where there is no number), and the words said aloud."""
+
+    level: float | None
+    words: str
+
+
+Read = Callable[[Outputs], Reading]
+Bands = tuple[tuple[float, str], ...]
+"""Upper edges, rising, each with the words below it; the last edge is infinity."""
+
+_INF = float("inf")
+PULSE: Bands = ((0.05, "absent"), (0.35, "thready"), (0.65, "weak"), (_INF, "full"))
+SOUND: Bands = ((0.08, "absent"), (0.4, "much reduced"), (0.75, "reduced"), (_INF, "normal"))
+RISE: Bands = ((0.05, "none"), (0.5, "small"), (1.4, "normal"), (_INF, "large"))
+WORK: Bands = ((0.15, "quiet"), (0.4, "some effort"), (0.75, "laboured"), (_INF, "extreme effort"))
+SWEAT: Bands = ((0.2, "dry"), (0.6, "damp"), (_INF, "wet"))
+PALLOR: Bands = ((0.25, ""), (0.6, "pale"), (_INF, "very pale"))
+CYANOSIS: Bands = ((0.2, ""), (0.6, "bluish"), (_INF, "blue"))
+TOUCH_DEGC: Bands = ((24.0, "cold"), (29.0, "cool"), (36.5, "warm"), (_INF, "hot"))
+VEINS: Bands = ((0.2, "flat"), (0.65, "normal"), (0.85, "full"), (_INF, "distended"))
+SHIFT: Bands = ((0.15, "in the middle"), (0.5, "slightly to the"), (_INF, "far to the"))
+SNORE: Bands = ((0.15, "clear"), (0.5, "soft snoring"), (_INF, "loud snoring"))
+PLEURAL_AIR_ML: Bands = ((150.0, "resonant"), (600.0, "slightly too hollow"), (_INF, "hollow, drum-like"))
+BLEED_ML_PER_MIN: Bands = ((2.0, "none seen"), (30.0, "oozing"), (120.0, "steady flow"), (_INF, "pouring"))
+SPEECH = {1: "none", 2: "sounds only", 3: "single words, no sense", 4: "confused", 5: "clear, oriented"}
+
+
+def banded(level: float, bands: Bands) -> str:
+    """The words of the band in which ``level`` lies."""
+    return next(words for edge, words in bands if level < edge or edge == _INF)
+
+
+def banded_signal(signal: str, bands: Bands) -> Read:
+    """A finding that is one signal put into words."""
+    return lambda outputs: Reading(outputs[signal], banded(outputs[signal], bands))
+
+
+def number(signal: str, text: str, none_below: float = -_INF, none_words: str = "") -> Read:
+    """A finding that is one number; ``text`` formats it, below ``none_below`` it reads ``none_words``."""
+
+    def read(outputs: Outputs) -> Reading:
+        value = outputs[signal]
+        return Reading(value, none_words if value < none_below else text.format(value))
+
+    return read
+
+
+def pulse_at(site: str) -> Read:
+    def read(outputs: Outputs) -> Reading:
+        strength = outputs[f"pulse_{site}_frac"]
+        words = banded(strength, PULSE)
+        rate = outputs["pulse_rate_per_min"]
+        return Reading(strength, words if words == "absent" else f"{words}, {rate:.0f}/min")
+
+    return read
+
+
+def skin_colour(outputs: Outputs) -> Reading:
+    pallor, cyanosis = outputs["skin_pallor_frac"], outputs["skin_cyanosis_frac"]
+    words = [word for word in (banded(pallor, PALLOR), banded(cyanosis, CYANOSIS)) if word]
+    return Reading(max(pallor, cyanosis), " and ".join(words) or "normal")
+
+
+def lip_colour(outputs: Outputs) -> Reading:
+    cyanosis = outputs["skin_cyanosis_frac"]
+    return Reading(cyanosis, banded(cyanosis, CYANOSIS) or "pink")
+
+
+def skin_feel(outputs: Outputs) -> Reading:
+    """What a hand on the skin tells at once: pale, cold, wet."""
+    parts = [banded(outputs["skin_pallor_frac"], PALLOR), banded(outputs["skin_cyanosis_frac"], CYANOSIS)]
+    parts += [banded(outputs["temperature_skin_degc"], TOUCH_DEGC), banded(outputs["skin_sweat_frac"], SWEAT)]
+    return Reading(None, ", ".join(part for part in parts if part))
+
+
+def windpipe(outputs: Outputs) -> Reading:
+    shift = outputs["trachea_shift_frac"]
+    words = banded(abs(shift), SHIFT)
+    side = "right" if shift > 0.0 else "left"
+    return Reading(shift, words if words == SHIFT[0][1] else f"{words} {side}")
+
+
+def breathing(outputs: Outputs) -> Reading:
+    rate, tidal = outputs["spontaneous_rate_per_min"], outputs["tidal_volume_ml"]
+    if outputs["is_breathing"] < 0.5 or rate < 0.5:
+        return Reading(0.0, "no breathing")
+    depth = "shallow" if tidal < 250.0 else "deep" if tidal > 900.0 else "normal depth"
+    return Reading(rate, f"{rate:.0f}/min, {depth}")
+
+
+def airway_noise(outputs: Outputs) -> Reading:
+    if outputs["is_breathing"] < 0.5:
+        return Reading(0.0, "silent, no air moves by itself")
+    noise = outputs["snoring_frac"]
+    return Reading(noise, banded(noise, SNORE))
+
+
+def mind(outputs: Outputs) -> Reading:
+    """Coma scale with its parts, and the four-step word that goes with them."""
+    eye, verbal, motor = (round(outputs[f"gcs_{part}"]) for part in ("eye", "verbal", "motor"))
+    if eye == 4:
+        word = "alert" if verbal == 5 else "awake, confused" if verbal == 4 else "awake, not making sense"
+    elif eye == 3:
+        word = "responds to voice"
+    elif eye == 2 or motor > 1 or verbal > 1:
+        word = "responds to pain only"
+    else:
+        word = "unresponsive"
+    return Reading(float(eye + verbal + motor), f"{word}, E{eye} V{verbal} M{motor}")
+
+
+def speech(outputs: Outputs) -> Reading:
+    verbal = round(outputs["gcs_verbal"])
+    words = SPEECH.get(verbal, "none")
+    if verbal >= 4 and outputs["work_of_breathing_frac"] >= 0.75:
+        words += ", a word at a time for want of breath"
+    return Reading(float(verbal), words)
+
+
+def pupils(outputs: Outputs) -> Reading:
+    left, right = outputs["pupil_left_mm"], outputs["pupil_right_mm"]
+    if abs(left - right) >= 1.0:
+        return Reading((left + right) / 2.0, f"unequal, left {left:.0f} mm, right {right:.0f} mm")
+    mean = (left + right) / 2.0
+    word = "pinpoint" if mean < 2.0 else "small" if mean < 3.0 else "wide" if mean >= 6.0 else "normal"
+    return Reading(mean, f"{word}, equal, {mean:.0f} mm")
+
+
+def pressure(outputs: Outputs) -> Reading:
+    systolic, diastolic = outputs["systolic_pressure_mmhg"], outputs["diastolic_pressure_mmhg"]
+    if outputs["has_pulse"] < 0.5 or systolic < 30.0:
+        return Reading(0.0, "no reading")
+    return Reading(systolic, f"{systolic:.0f}/{diastolic:.0f} mmHg")
+
+
+def rhythm(outputs: Outputs) -> Reading:
+    code = round(outputs["rhythm_code"])
+    words = RHYTHMS.get(code, "unknown rhythm")
+    if code == 0:
+        rate = outputs["heart_rate_per_min"]
+        words = "sinus tachycardia" if rate > 100.0 else "sinus bradycardia" if rate < 60.0 else "sinus rhythm"
+        words += f", {rate:.0f}/min"
+    return Reading(float(code), words)
+
+
+def saturation(outputs: Outputs) -> Reading:
+    value = outputs["spo2_pct"]
+    return Reading(value, "no signal" if value < 1.0 else f"{value:.0f} %")
+
+
+def blood_lost(outputs: Outputs) -> Reading:
+    lost = outputs["blood_lost_ml"]
+    return Reading(lost, "none" if lost < 25.0 else f"about {round(lost / 50.0) * 50:.0f} mL")
+
+
+def blood_gas(outputs: Outputs) -> Reading:
+    values = (outputs["ph"], outputs["paco2_mmhg"], outputs["pao2_mmhg"], outputs["base_excess_mmol_per_l"])
+    text = "pH {:.2f}, PaCO2 {:.0f} mmHg, PaO2 {:.0f} mmHg, base excess {:+.0f} mmol/L".format(*values)
+    return Reading(outputs["ph"], text)
+
+
+def nothing(outputs: Outputs) -> Reading:
+    """The body says nothing about this finding."""
+    del outputs
+    return Reading(None, "")
