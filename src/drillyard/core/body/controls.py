@@ -54,6 +54,7 @@ CONTROLS: Final[tuple[tuple[str, float, str, str], ...]] = (
     ("compression_depth_cm", 5.0, "cm", "depth of compressions"),
     ("compression_recoil_frac", 1.0, "1", "share of full recoil between compressions"),
     ("pericardial_fluid_ml", 0.0, "mL", "blood or fluid in the pericardium"),
+    ("added_shunt_frac", 0.0, "1", "blood that passes the lungs unoxygenated by a problem, share of cardiac output"),
     # holds of effectors: weight 0..1 is moved smoothly by the body towards `_on`
     ("hold_heart_rate_on", 0.0, "1", "1 = heart rate is held"),
     ("hold_heart_rate_per_min", 75.0, "/min", "held heart rate"),

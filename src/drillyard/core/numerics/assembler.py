@@ -32,6 +32,7 @@ class Layout:
     wave_names: tuple[str, ...]
     x_arrays: tuple[tuple[str, int], ...] = ()
     p_arrays: tuple[tuple[str, int], ...] = ()
+    x_start: tuple[float, ...] = ()
 
     @property
     def x_index(self) -> dict[str, int]:
@@ -94,6 +95,7 @@ class Model:
             wave_names=tuple(waves),
             x_arrays=tuple(self.x_arrays.items()),
             p_arrays=tuple(self.p_arrays.items()),
+            x_start=tuple(n.start for n in states),
         )
         self.states = {n.name: n for n in states}
         self._check()

@@ -1,0 +1,324 @@
+"""The body: one computed patient.
+
+A pure function of patient, seed, problems and care: no clock, no file, no global chance.  Time moves only by
+``advance``.  Everything that the patient is lies in one flat array, so a snapshot is a copy and a branch is cheap.
+"""
+
+import copy
+import dataclasses
+import difflib
+import hashlib
+import json
+from functools import lru_cache
+from typing import Self
+
+import numpy as np
+
+from drillyard.core.body.controls import CONTROLS
+from drillyard.core.body.drugs.slots import N_SLOTS, P_PER_SLOT, X_FEED_LEFT, X_FEED_RATE, X_PER_SLOT
+from drillyard.core.body.interventions import act
+from drillyard.core.body.patient import Patient, parameters
+from drillyard.core.body.problem_effects import end, start
+from drillyard.core.care.actions import Action
+from drillyard.core.care.problems import Problem
+from drillyard.core.formulary import Formulary
+from drillyard.core.numerics.kernel import Array, Kernel
+from drillyard.core.quantities.faults import Fault, Refusal
+
+STEPS_PER_S = 100
+SETTLE_S = 240
+"""Simulated seconds in which a new patient comes to rest: several times the slowest cardiovascular reflex."""
+EFFECTORS = {
+    "heart rate": ("hold_heart_rate", "per_min", 0.0, 250.0),
+    "breathing rate": ("hold_respiratory_rate", "per_min", 0.0, 80.0),
+    "breath size": ("hold_tidal_volume", "ml", 0.0, 2000.0),
+    "vascular resistance": ("hold_resistance", "frac", 0.1, 5.0),
+    "contractility": ("hold_contractility", "frac", 0.1, 4.0),
+    "shunt": ("hold_shunt", "frac", 0.0, 0.9),
+    "metabolic rate": ("hold_metabolic_rate", "frac", 0.2, 5.0),
+}
+"""Effectors that may be held: stem of the controls, unit, lowest and highest value."""
+
+
+def _fresh_notes() -> dict[str, dict[str, str]]:
+    return {"wounds": {}, "lines": {}, "chest": {}, "taken": {}, "slots": {}}
+
+
+class Body:
+    """One patient.  Make it with ``Body.healthy``.
+
+    ``notes`` is the small part of the patient that is not a number (which drug and route sits in which slot, which
+    wound belongs to which problem, which lines are in); it is part of the snapshot.
+    """
+
+    def __init__(self, patient: Patient, seed: int, formulary: Formulary, kernel: Kernel) -> None:
+        self.patient, self.seed, self.formulary, self.kernel = patient, seed, formulary, kernel
+        layout = kernel.layout
+        self._x_index = layout.x_index
+        self._out_index = {name: i for i, name in enumerate(layout.out_names)}
+        self._control_names = {name for name, *_ in CONTROLS}
+        self.x: Array = np.zeros(layout.n_x)
+        self.p: Array = np.zeros(layout.n_p)
+        values = parameters(patient)
+        for name, index in layout.p_index.items():
+            self.p[index] = values[name]
+        self.p[layout.p_index["seed"]] = float(seed)
+        self._out: Array = np.zeros(len(layout.out_names))
+        self._is_shown = False
+        self._no_waves: Array = np.zeros((0, len(layout.wave_names)))
+        self.notes = _fresh_notes()
+
+    @classmethod
+    def healthy(
+        cls, patient: Patient, seed: int, formulary: Formulary, kernel: Kernel, settle_s: int = SETTLE_S
+    ) -> Self:
+        """A patient in health and at rest.
+
+        The body settles for ``settle_s`` simulated seconds from its start values; its step counter then begins at 0.
+
+        Args:
+            patient: age, sex, mass and height.
+            seed: whole number, 0 to 2**31 - 1; all chance in this patient follows from it.
+        """
+        body = cls(patient, seed, formulary, kernel)
+        body.x[:] = _settled(patient, seed, kernel, settle_s)
+        return body
+
+    # ---- time -------------------------------------------------------------------------------------------------
+
+    @property
+    def step(self) -> int:
+        """Steps of 10 ms since the patient was made."""
+        return int(self.x[self._x_index["step_count"]])
+
+    def advance(self, n_steps: int, waves: Array | None = None) -> None:
+        """Move on by ``n_steps`` of 10 ms; ``waves`` (rows, waves) receives a row a step."""
+        self.kernel.advance(self.x, self.p, n_steps, self._no_waves if waves is None else waves)
+        self._is_shown = False
+
+    @property
+    def is_finite(self) -> bool:
+        """Whether every number of the body is a number.  False means: freeze, and offer the last good snapshot."""
+        return bool(np.isfinite(self.x).all())
+
+    # ---- reading ----------------------------------------------------------------------------------------------
+
+    def _show(self) -> Array:
+        if not self._is_shown:
+            self.kernel.show(self.x, self.p, self._out)
+            self._is_shown = True
+        return self._out
+
+    def read(self, name: str) -> float:
+        """The present value of a signal (``core/quantities/signals.py``), state or control, by name.
+
+        Raises:
+            Refusal: no such name; near matches are offered.
+        """
+        index = self._out_index.get(name)
+        if index is not None:
+            return float(self._show()[index])
+        index = self._x_index.get(name)
+        if index is not None:
+            return float(self.x[index])
+        raise Refusal(_unknown(name, [*self._out_index, *self._x_index]))
+
+    def read_all(self) -> dict[str, float]:
+        """All signals by name."""
+        return dict(zip(self._out_index, self._show().tolist(), strict=True))
+
+    # ---- problems, care, holds --------------------------------------------------------------------------------
+
+    def control(self, name: str) -> float:
+        """The value of a control (``core/body/controls.py``)."""
+        return float(self.x[self._x_index[self._known_control(name)]])
+
+    def set_control(self, name: str, value: float) -> None:
+        """Write a control; it acts from the next step."""
+        self.x[self._x_index[self._known_control(name)]] = value
+        self._is_shown = False
+
+    def _known_control(self, name: str) -> str:
+        if name not in self._control_names:
+            raise Refusal(_unknown(name, sorted(self._control_names)))
+        return name
+
+    def apply(self, action: Action) -> str:
+        """Let an action of the crew act from the next step.
+
+        Returns:
+            A sentence that the operator should read ("no bleeding wound there"), or an empty text.
+
+        Raises:
+            Refusal: an unknown drug, a route that the drug does not have, no free drug slot.
+        """
+        return act(self, action)
+
+    def set_problem(self, problem: Problem, size_frac: float = 1.0) -> None:
+        """Start or change a problem; ``size_frac`` is the share of its full size reached by now."""
+        start(self, problem, size_frac)
+
+    def end_problem(self, problem: Problem) -> None:
+        """Take a problem away; what it has done to the patient stays."""
+        end(self, problem)
+
+    def hold(self, effector: str, value: float) -> None:
+        """Hold an effector (``EFFECTORS``) at ``value``; the body moves there smoothly.
+
+        Raises:
+            Refusal: not an effector, or outside its limits.
+        """
+        if effector not in EFFECTORS:
+            raise Refusal(_unknown(effector, list(EFFECTORS)))
+        stem, unit, low, high = EFFECTORS[effector]
+        if not low <= value <= high:
+            raise Refusal(
+                Fault(
+                    code="out of range",
+                    said=f"{effector} cannot be held at {value:g}",
+                    allowed=f"{low:g} to {high:g}",
+                    remedy="choose a value in this range",
+                )
+            )
+        self.set_control(f"{stem}_{unit}", value)
+        self.set_control(f"{stem}_on", 1.0)
+
+    def release(self, effector: str) -> None:
+        """Let go of a held effector; the body moves back smoothly."""
+        if effector not in EFFECTORS:
+            raise Refusal(_unknown(effector, list(EFFECTORS)))
+        self.set_control(f"{EFFECTORS[effector][0]}_on", 0.0)
+
+    def give(self, drug: str, dose: float, dose_unit: str, route: str, over_s: float = 0.0) -> None:
+        """Put a dose of a drug into the patient by ``route``, at once or evenly over ``over_s``.
+
+        Raises:
+            Refusal: an unknown drug, a route that it does not have, a wrong unit, no free slot.
+        """
+        dose_mg = _dose_mg(dose, dose_unit)
+        slot = self._slot_of(self.formulary.get(drug).name, route)
+        first = self.kernel.layout.array_start("drugs_x") + slot * X_PER_SLOT
+        left_mg = float(self.x[first + X_FEED_LEFT])
+        # a second dose into the same slot runs in at its own speed, together with what is still running
+        self.x[first + X_FEED_LEFT] = left_mg + dose_mg
+        self.x[first + X_FEED_RATE] = max(float(self.x[first + X_FEED_RATE]), dose_mg / max(over_s, 1.0)) if left_mg > 0.0 else dose_mg / max(over_s, 1.0)
+        self._is_shown = False
+
+    def _slot_of(self, drug: str, route: str) -> int:
+        """The slot that holds this drug by this route; filled on first use."""
+        label = f"{drug}|{route}"
+        slots = self.notes["slots"]
+        for number, held in slots.items():
+            if held == label:
+                return int(number)
+        if len(slots) >= N_SLOTS:
+            raise Refusal(
+                Fault(
+                    code="no free drug slot",
+                    said=f"{drug} {route} would be drug-by-route number {N_SLOTS + 1} of this patient",
+                    allowed=f"at most {N_SLOTS}",
+                    remedy="log it as 'other'; its effect is not modelled",
+                )
+            )
+        number = len(slots)
+        slots[str(number)] = label
+        self._fill_slot(number, drug, route)
+        return number
+
+    def _fill_slot(self, number: int, drug: str, route: str) -> None:
+        values = slot_parameters(self.formulary.get(drug), route, self.patient.mass_kg)
+        first = self.kernel.layout.array_start("drugs_p") + number * P_PER_SLOT
+        self.p[first : first + P_PER_SLOT] = values
+
+    # ---- snapshots --------------------------------------------------------------------------------------------
+
+    def snapshot(self) -> bytes:
+        """The whole patient in at most 8 kB; ``restore`` gives it back to the bit."""
+        head = {
+            "patient": dataclasses.asdict(self.patient),
+            "seed": self.seed,
+            "model": self.model_hash(),
+            "notes": self.notes,
+        }
+        text = json.dumps(head, separators=(",", ":"), sort_keys=True).encode()
+        return len(text).to_bytes(4, "little") + text + self.x.tobytes()
+
+    def restore(self, snapshot: bytes) -> None:
+        """Become the patient of ``snapshot``.
+
+        Raises:
+            Refusal: it was taken of another patient or by another version of the body.
+        """
+        n = int.from_bytes(snapshot[:4], "little")
+        head = json.loads(snapshot[4 : 4 + n])
+        if head["model"] != self.model_hash():
+            raise Refusal(
+                Fault(
+                    code="another body",
+                    said=f"this snapshot was taken by body version {head['model']}, this is {self.model_hash()}",
+                    remedy="replay the run's log; a live run never changes its body silently",
+                )
+            )
+        if head["patient"] != dataclasses.asdict(self.patient) or head["seed"] != self.seed:
+            raise Refusal(Fault(code="another patient", said="this snapshot is of another patient or seed"))
+        self.notes = head["notes"]
+        self.x[:] = np.frombuffer(snapshot[4 + n :], dtype=np.float64)
+        self.p[self.kernel.layout.array_start("drugs_p") :] = 0.0
+        for number, label in self.notes["slots"].items():
+            drug, _, route = label.partition("|")
+            self._fill_slot(int(number), drug, route)
+        self._is_shown = False
+
+    def copy(self) -> Self:
+        """An independent patient in the same state: for look-ahead and what-if."""
+        twin = copy.copy(self)
+        twin.x, twin.p, twin._out = self.x.copy(), self.p.copy(), self._out.copy()  # noqa: SLF001 - same class
+        twin.notes = {key: dict(value) for key, value in self.notes.items()}
+        return twin
+
+    def state_hash(self) -> str:
+        """A hash of the whole state: equal hashes mean the same patient to the bit."""
+        return hashlib.sha256(self.snapshot()).hexdigest()[:16]
+
+    def model_hash(self) -> str:
+        """The name of this body version: its equations, patient parameters and drugs."""
+        return _model_hash(self.kernel.text_hash, self.formulary)
+
+
+@lru_cache(maxsize=8)
+def _model_hash(text_hash: str, formulary: Formulary) -> str:
+    reference = parameters(Patient(age_years=40.0, sex="male", mass_kg=70.0, height_cm=175.0))
+    small = parameters(Patient(age_years=25.0, sex="female", mass_kg=55.0, height_cm=160.0))
+    text = json.dumps([text_hash, reference, small, formulary.digest()], sort_keys=True)
+    return hashlib.sha256(text.encode()).hexdigest()[:16]
+
+
+@lru_cache(maxsize=16)
+def _settled(patient: Patient, seed: int, kernel: Kernel, settle_s: int) -> Array:
+    """State of a patient at rest (read only); settling takes a while, so it is kept."""
+    layout = kernel.layout
+    x = np.array([*layout.x_start, *([0.0] * (layout.n_x - len(layout.x_names)))])
+    p = np.zeros(layout.n_p)
+    values = parameters(patient)
+    for name, index in layout.p_index.items():
+        p[index] = float(seed) if name == "seed" else values[name]
+    kernel.advance(x, p, settle_s * STEPS_PER_S, np.zeros((0, len(layout.wave_names))))
+    x[layout.x_index["step_count"]] = 0.0
+    x.setflags(write=False)
+    return x
+
+
+def _unknown(name: str, known: list[str]) -> Fault:
+    return Fault(
+        code="unknown name",
+        said=f"the body has nothing called '{name}'",
+        near=tuple(difflib.get_close_matches(name, known, n=3)),
+        remedy="docs/signals.md lists all names",
+    )
+
+
+def _dose_mg(dose: float, unit: str) -> float:
+    per_mg = {"mg": 1.0, "ug": 1000.0}
+    if unit not in per_mg:
+        raise Refusal(Fault(code="wrong unit", said=f"a dose in {unit}", allowed="mg or ug", remedy="give the mass of drug"))
+    return dose / per_mg[unit]

@@ -1,0 +1,104 @@
+"""How a problem of the shared vocabulary reaches the body: as controls, never as a vital sign."""
+
+from typing import Protocol
+
+from drillyard.core.care.problems import (
+    AirwayBlockage,
+    Arrest,
+    Bleeding,
+    DrugTaken,
+    Pneumothorax,
+    Problem,
+    Shunt,
+    Tamponade,
+)
+from drillyard.core.quantities.faults import Fault, Refusal
+
+WOUNDS = 3
+
+
+class Controlled(Protocol):
+    """What problems and care may touch of a body."""
+
+    notes: dict[str, dict[str, str]]
+
+    def control(self, name: str) -> float:
+        """The value of a control."""
+        ...
+
+    def set_control(self, name: str, value: float) -> None:
+        """Write a control; it acts from the next step."""
+        ...
+
+    def give(self, drug: str, dose: float, dose_unit: str, route: str, over_s: float = 0.0) -> None:
+        """Put a dose of a drug into the body."""
+        ...
+
+
+def start(body: Controlled, problem: Problem, size_frac: float) -> None:
+    """Set ``problem`` at ``size_frac`` (0 to 1) of its size.  Called again while it grows.
+
+    Raises:
+        Refusal: a fourth wound, or a drug that the formulary does not know.
+    """
+    match problem:
+        case Bleeding():
+            wound = _wound(body, problem)
+            body.set_control(f"wound_{wound}_ml_per_min", problem.rate_ml_per_min * size_frac)
+        case Pneumothorax():
+            body.set_control(f"lung_leak_{problem.side}_ml_per_s_per_cmh2o", problem.leak_ml_per_s_per_cmh2o * size_frac)
+            body.set_control(f"lung_leak_{problem.side}_is_valve", 1.0 if problem.valve else 0.0)
+            wound = problem.wound_ml_per_s_per_cmh2o * size_frac
+            if "sealed" not in body.notes["chest"].get(problem.side, ""):
+                body.set_control(f"chest_wound_{problem.side}_ml_per_s_per_cmh2o", wound)
+            body.set_control("chest_vent_clot_time_s", problem.needle_clots_after_s)
+        case AirwayBlockage():
+            body.set_control("airway_block_frac", problem.blocked_frac * size_frac)
+        case DrugTaken():
+            # a drug is taken once, however often its growth is set
+            if problem.name not in body.notes["taken"]:
+                body.notes["taken"][problem.name] = problem.drug
+                body.give(problem.drug, problem.dose, problem.dose_unit, problem.route, problem.over_s)
+        case Arrest():
+            if problem.name not in body.notes["taken"]:
+                body.notes["taken"][problem.name] = problem.rhythm
+                body.set_control("rhythm_order", 1.0 if problem.rhythm == "ventricular fibrillation" else 2.0)
+        case Shunt():
+            body.set_control("added_shunt_frac", problem.shunt_frac * size_frac)
+        case Tamponade():
+            body.set_control("pericardial_fluid_ml", problem.volume_ml * size_frac)
+
+
+def end(body: Controlled, problem: Problem) -> None:
+    """Take a problem away.  What it has done to the patient stays."""
+    match problem:
+        case Bleeding():
+            if problem.name in body.notes["wounds"]:
+                wound = body.notes["wounds"][problem.name].split("|")[0]
+                body.set_control(f"wound_{wound}_ml_per_min", 0.0)
+        case Pneumothorax():
+            body.set_control(f"lung_leak_{problem.side}_ml_per_s_per_cmh2o", 0.0)
+            body.set_control(f"chest_wound_{problem.side}_ml_per_s_per_cmh2o", 0.0)
+        case DrugTaken() | Arrest():
+            pass
+        case _:
+            start(body, problem, 0.0)
+
+
+def _wound(body: Controlled, problem: Bleeding) -> int:
+    wounds = body.notes["wounds"]
+    if problem.name in wounds:
+        return int(wounds[problem.name].split("|")[0])
+    used = {int(entry.split("|")[0]) for entry in wounds.values()}
+    free = [number for number in range(1, WOUNDS + 1) if number not in used]
+    if not free:
+        raise Refusal(
+            Fault(
+                code="too many wounds",
+                said=f"'{problem.name}' would be wound number {WOUNDS + 1}",
+                allowed=f"at most {WOUNDS} bleeding wounds in one patient",
+                remedy="join wounds of one place into one rate",
+            )
+        )
+    wounds[problem.name] = f"{free[0]}|{problem.site}"
+    return free[0]
