@@ -13,14 +13,14 @@ from pydantic import Field
 from drillyard.core.care.actions import Action
 from drillyard.core.care.problems import Problem
 from drillyard.core.care.ways import How as How
+from drillyard.core.care.ways import Phase as Phase
+from drillyard.core.care.ways import WardPhase as WardPhase
 
 STEPS_PER_S = 100
 """A step is 10 ms of the body."""
 STEPS_PER_TICK = 5
 """An event acts at a tick: 50 ms."""
 
-Phase = Literal["dispatch", "en route", "on scene", "at patient", "leaving scene", "report", "handover", "end"]
-WardPhase = Literal["handover received", "at bedside", "help called", "provider called", "transfer", "end"]
 Source = Literal["entry line", "key", "hand-held", "rule", "clock", "server", "script", "device file"]
 
 
