@@ -10,17 +10,18 @@ from typing import Annotated, Literal
 
 from pydantic import Field
 
+from drillyard.core.care import ways
 from drillyard.core.care.actions import Action
 from drillyard.core.care.problems import Problem
-from drillyard.core.care.ways import How as How
-from drillyard.core.care.ways import Phase as Phase
-from drillyard.core.care.ways import WardPhase as WardPhase
 
 STEPS_PER_S = 100
 """A step is 10 ms of the body."""
 STEPS_PER_TICK = 5
 """An event acts at a tick: 50 ms."""
 
+Phase = ways.Phase
+WardPhase = ways.WardPhase
+How = ways.How
 Source = Literal["entry line", "key", "hand-held", "rule", "clock", "server", "script", "device file"]
 
 
