@@ -1,0 +1,125 @@
+"""Conditions: expressions of the Common Expression Language, compiled once and evaluated in microseconds.
+
+An expression reads
+
+- every signal of ``core/quantities/signals.py`` by its name (a number);
+- ``t_s`` (seconds since time zero) and ``phase`` (its name);
+- ``done["action words"]`` (true or false), ``count["action words"]`` (a number), ``since_s["action words"]`` (seconds
+  since it was last done, a very large number if never);
+- ``dose_mg["drug"]`` (total given), ``obtained["finding"]`` (the crew has it), ``since_obtained_s["finding"]``.
+
+The words in brackets must be literal text, so that a misspelt one is found before the run.  All numbers are decimal:
+``t_s + 60.0``, not ``t_s + 60`` (comparing with a whole number is fine).
+"""
+
+import re
+from collections.abc import Iterable, Mapping
+from dataclasses import dataclass
+from typing import Any, Final
+
+from cel import Context, compile
+
+from drillyard.core.quantities.faults import Fault, Refusal
+from drillyard.core.quantities.signals import SIGNALS
+from drillyard.core.scenario.facts import NEVER_S, Facts
+
+MAPS: Final = ("done", "count", "since_s", "dose_mg", "obtained", "since_obtained_s")
+PLAIN: Final = ("t_s", "phase")
+
+_KEY: Final = re.compile(
+    r"""\b(done|count|since_s|dose_mg|obtained|since_obtained_s)\s*\[\s*(?:"([^"]*)"|'([^']*)')\s*\]"""
+)
+_USE: Final = re.compile(r"\b(done|count|since_s|dose_mg|obtained|since_obtained_s)\b")
+_STRING: Final = re.compile(r""""[^"]*"|'[^']*'""")
+
+
+@dataclass(frozen=True, slots=True)
+class Condition:
+    """One compiled expression, the names it reads and the words it looks up in each map."""
+
+    source: str
+    program: Any
+    names: tuple[str, ...]
+    keys: tuple[tuple[str, str], ...]
+
+    @property
+    def reads_body(self) -> bool:
+        """Whether it reads the hidden body, which the crew cannot know."""
+        return any(name in SIGNALS for name in self.names)
+
+
+def compiled(source: str) -> Condition:
+    """Compile one expression.
+
+    Raises:
+        Refusal: it cannot be parsed, or a map is used without literal words in brackets.
+    """
+    try:
+        program = compile(source)
+    except Exception as error:
+        detail = re.sub(r"\s+", " ", str(error)).split("ERROR:")[-1].split(" | ")[0].strip()
+        said = f"the condition '{source}' cannot be read ({detail})"
+        remedy = "write for instance 'spo2_pct < 90 && !done[\"ventilate\"]'"
+        raise Refusal(Fault(code="condition", said=said, value=source, remedy=remedy)) from error
+    keys = tuple((m[1], m[2] if m[2] is not None else m[3]) for m in _KEY.finditer(source))
+    if len(_USE.findall(_STRING.sub('""', source))) != len(keys):
+        said = f"the condition '{source}' uses one of {', '.join(MAPS)} without words in brackets and quotes"
+        raise Refusal(Fault(code="condition", said=said, value=source, remedy='write for instance done["ventilate"]'))
+    return Condition(source=source, program=program, names=tuple(program.variables()), keys=keys)
+
+
+class Conditions:
+    """Many conditions evaluated together over one context that is kept and only brought up to date.
+
+    Not to be shared between threads: a branch of a run makes its own by ``copy``.
+    """
+
+    def __init__(self, sources: Iterable[str] | tuple[Condition, ...]) -> None:
+        self._all = tuple(item if isinstance(item, Condition) else compiled(item) for item in sources)
+        names = {name for condition in self._all for name in condition.names}
+        self._signals = tuple(sorted(name for name in names if name in SIGNALS))
+        self._keys = {
+            map_name: tuple(sorted({key for c in self._all for m, key in c.keys if m == map_name})) for map_name in MAPS
+        }
+        self._context = Context()
+        self._programs = tuple(condition.program for condition in self._all)
+        self._facts_seen: tuple[Facts, int] | None = None
+        self.faults: dict[str, str] = {}
+        """Expressions that could not be evaluated at some moment, with the reason; such a condition does not hold."""
+
+    def copy(self) -> "Conditions":
+        return Conditions(self._all)
+
+    def evaluate(self, t_s: float, signals: Mapping[str, float], facts: Facts) -> list[bool]:
+        """Whether each condition holds now, in the order given."""
+        add = self._context.add_variable
+        add("t_s", float(t_s))
+        for name in self._signals:
+            add(name, float(signals[name]))
+        self._bring_facts_up_to_date(t_s, facts)
+        held = []
+        for condition, program in zip(self._all, self._programs, strict=True):
+            try:
+                held.append(program.execute(self._context) is True)
+            except Exception as error:  # the run goes on; the director shows the fault to the operator
+                self.faults[condition.source] = str(error)
+                held.append(False)
+        return held
+
+    def _bring_facts_up_to_date(self, t_s: float, facts: Facts) -> None:
+        add, keys = self._context.add_variable, self._keys
+        for map_name, times_s in (("since_s", facts.last_s), ("since_obtained_s", facts.obtained_s)):
+            if keys[map_name]:
+                add(map_name, {key: t_s - times_s[key] if key in times_s else NEVER_S for key in keys[map_name]})
+        if self._facts_seen and self._facts_seen[0] is facts and self._facts_seen[1] == facts.changes:
+            return
+        self._facts_seen = (facts, facts.changes)
+        add("phase", facts.phase)
+        if keys["done"]:
+            add("done", {key: key in facts.last_s for key in keys["done"]})
+        if keys["count"]:
+            add("count", {key: float(facts.count.get(key, 0)) for key in keys["count"]})
+        if keys["dose_mg"]:
+            add("dose_mg", {key: facts.dose_mg.get(key, 0.0) for key in keys["dose_mg"]})
+        if keys["obtained"]:
+            add("obtained", {key: key in facts.obtained_s for key in keys["obtained"]})
