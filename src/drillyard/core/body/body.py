@@ -67,6 +67,7 @@ class Body:
         self._is_shown = False
         self._no_waves: Array = np.zeros((0, len(layout.wave_names)))
         self.notes = _fresh_notes()
+        self._model_hash = _model_hash(kernel.text_hash, formulary)
 
     @classmethod
     def healthy(
@@ -196,12 +197,14 @@ class Body:
             Refusal: an unknown drug, a route that it does not have, a wrong unit, no free slot.
         """
         dose_mg = _dose_mg(dose, dose_unit)
-        slot = self._slot_of(self.formulary.get(drug).name, route)
+        slot = self._slot_of(self.formulary.find(drug).name, route)
         first = self.kernel.layout.array_start("drugs_x") + slot * X_PER_SLOT
         left_mg = float(self.x[first + X_FEED_LEFT])
-        # a second dose into the same slot runs in at its own speed, together with what is still running
+        rate_mg_per_s = dose_mg / max(over_s, 1.0)
+        if left_mg > 0.0:  # what still runs in and the new dose go on together, at the quicker of the two rates
+            rate_mg_per_s = max(float(self.x[first + X_FEED_RATE]), rate_mg_per_s)
         self.x[first + X_FEED_LEFT] = left_mg + dose_mg
-        self.x[first + X_FEED_RATE] = max(float(self.x[first + X_FEED_RATE]), dose_mg / max(over_s, 1.0)) if left_mg > 0.0 else dose_mg / max(over_s, 1.0)
+        self.x[first + X_FEED_RATE] = rate_mg_per_s
         self._is_shown = False
 
     def _slot_of(self, drug: str, route: str) -> int:
@@ -226,7 +229,7 @@ class Body:
         return number
 
     def _fill_slot(self, number: int, drug: str, route: str) -> None:
-        values = slot_parameters(self.formulary.get(drug), route, self.patient.mass_kg)
+        values = slot_parameters(self.formulary.find(drug), route, self.patient.mass_kg)
         first = self.kernel.layout.array_start("drugs_p") + number * P_PER_SLOT
         self.p[first : first + P_PER_SLOT] = values
 
@@ -282,14 +285,14 @@ class Body:
 
     def model_hash(self) -> str:
         """The name of this body version: its equations, patient parameters and drugs."""
-        return _model_hash(self.kernel.text_hash, self.formulary)
+        return self._model_hash
 
 
-@lru_cache(maxsize=8)
 def _model_hash(text_hash: str, formulary: Formulary) -> str:
     reference = parameters(Patient(age_years=40.0, sex="male", mass_kg=70.0, height_cm=175.0))
     small = parameters(Patient(age_years=25.0, sex="female", mass_kg=55.0, height_cm=160.0))
-    text = json.dumps([text_hash, reference, small, formulary.digest()], sort_keys=True)
+    drugs = [repr(formulary[name]) for name in formulary]
+    text = json.dumps([text_hash, reference, small, drugs], sort_keys=True)
     return hashlib.sha256(text.encode()).hexdigest()[:16]
 
 
@@ -320,5 +323,7 @@ def _unknown(name: str, known: list[str]) -> Fault:
 def _dose_mg(dose: float, unit: str) -> float:
     per_mg = {"mg": 1.0, "ug": 1000.0}
     if unit not in per_mg:
-        raise Refusal(Fault(code="wrong unit", said=f"a dose in {unit}", allowed="mg or ug", remedy="give the mass of drug"))
+        raise Refusal(
+            Fault(code="wrong unit", said=f"a dose in {unit}", allowed="mg or ug", remedy="give the mass of drug")
+        )
     return dose / per_mg[unit]

@@ -5,21 +5,47 @@ step as Python text (run as it is, or compiled by numba), and ``c_text.py`` turn
 three do the same arithmetic in the same order.
 """
 
-import ast
-import copy
 import difflib
 from collections.abc import Iterable, Mapping, Sequence
 from dataclasses import dataclass
 from types import ModuleType
 from typing import Any
 
-from drillyard.core.numerics.model_text import Function, Helper, Helpers, ModelTextError, Part, read_part
+from drillyard.core.numerics.model_text import (
+    Function,
+    Helper,
+    Helpers,
+    ModelTextError,
+    Part,
+    read_part,
+    state_of,
+)
 from drillyard.core.numerics.names import Mid, Name, Param, State
+from drillyard.core.numerics.step_text import StepText
 
 BLOCKS = ("OUT", "FAST", "TURN", "MID", "SLOW", "SHOW")
-FAST_STEPS = 5
-MID_STEPS_PER_S = 100
-CONSTANTS = {"dt_fast_s": 0.002, "dt_mid_s": 0.01, "dt_slow_s": 1.0}
+
+
+@dataclass(frozen=True, slots=True)
+class Steps:
+    """Step sizes: 2 ms fast, 10 ms mid, 1 s slow.  ``divide`` makes all but the slow one finer, as a reference.
+
+    With ``divide`` = 40 the fast step is 0.05 ms and the mid step 0.25 ms; a "step" of ``advance`` is still 10 ms.
+    """
+
+    divide: int = 1
+    fast_per_mid: int = 5
+
+    @property
+    def fast_s(self) -> float:
+        return 0.002 / self.divide
+
+    @property
+    def mid_s(self) -> float:
+        return 0.01 / self.divide
+
+    def constants(self) -> dict[str, float]:
+        return {"dt_fast_s": self.fast_s, "dt_mid_s": self.mid_s, "dt_slow_s": 1.0}
 
 
 @dataclass(frozen=True, slots=True)
@@ -75,8 +101,14 @@ class Model:
     """
 
     def __init__(
-        self, organs: Sequence[ModuleType | Any], outputs: Iterable[str], waves: Sequence[str], extra: Sequence[Name] = ()
+        self,
+        organs: Sequence[ModuleType | Any],
+        outputs: Iterable[str],
+        waves: Sequence[str],
+        extra: Sequence[Name] = (),
+        steps: Steps = Steps(),
     ) -> None:
+        self.organs, self.extra, self.steps = organs, extra, steps
         self.helpers = Helpers()
         self.names: dict[str, Name] = {}
         for name in extra:
@@ -123,7 +155,7 @@ class Model:
             self.array_parts.append((helper, arguments, organ.TAPS, next(iter(organ.X_ARRAYS))))
 
     def _check(self) -> None:
-        known = set(self.names) | set(CONSTANTS) | {"step_count"}
+        known = set(self.names) | set(self.steps.constants()) | {"step_count"}
         set_by: dict[str, str] = {}
         moved: set[str] = set()
         available = known - {n.name for n in self.names.values() if isinstance(n, Mid)}
@@ -137,7 +169,7 @@ class Model:
                         raise ModelTextError(f"{part.where}: '{returned}' is already set by {set_by[returned]}.")
                     set_by[returned] = part.where
                     in_block.add(returned)
-                    state = _state_of(returned)
+                    state = state_of(returned)
                     if state is not None:
                         moved.add(state)
                         self._check_move(returned, state, part, block)
@@ -169,14 +201,20 @@ class Model:
 
     def _check_move(self, returned: str, state: str, part: Part, block: str) -> None:
         if state not in self.states:
-            raise ModelTextError(f"{part.where} returns '{returned}', but there is no state '{state}'{self._near(state)}.")
+            raise ModelTextError(
+                f"{part.where} returns '{returned}', but there is no state '{state}'{self._near(state)}."
+            )
         if block not in ("FAST", "TURN", "MID", "SLOW"):
             raise ModelTextError(f"{part.where}: {block} must not move a state ('{returned}').")
         if block == "FAST" and (returned.startswith("next_") or not self._is_fast(state)):
             raise ModelTextError(f"{part.where}: FAST moves fast states by d_<state>_per_s only, not '{returned}'.")
 
     def _near(self, name: str) -> str:
-        near = difflib.get_close_matches(name, [*self.names, *self.layout.out_names], n=3) if hasattr(self, "layout") else []
+        near = (
+            difflib.get_close_matches(name, [*self.names, *self.layout.out_names], n=3)
+            if hasattr(self, "layout")
+            else []
+        )
         return f" (near: {', '.join(near)})" if near else ""
 
     def source(self) -> str:
@@ -184,180 +222,7 @@ class Model:
         return StepText(self).text()
 
 
-def _state_of(returned: str) -> str | None:
-    if returned.startswith("d_") and returned.endswith("_per_s"):
-        return returned[2:-6]
-    return returned[5:] if returned.startswith("next_") else None
-
-
-class _Rename(ast.NodeTransformer):
-    def __init__(self, names: Mapping[str, str]) -> None:
-        self.names = names
-
-    def visit_Name(self, node: ast.Name) -> ast.AST:
-        if node.id in self.names:
-            return ast.copy_location(ast.Name(id=self.names[node.id], ctx=node.ctx), node)
-        return node
-
-
-class _Floats(ast.NodeTransformer):
-    """Whole numbers become floats, so that numba and C see one type."""
-
-    def visit_Constant(self, node: ast.Constant) -> ast.AST:
-        return ast.copy_location(ast.Constant(value=float(node.value)), node)
-
-
-class StepText:
-    """Writes the text of one model."""
-
-    def __init__(self, model: Model) -> None:
-        self.model = model
-        self.layout = model.layout
-        self.lines: list[str] = []
-        self.counter = 0
-        self.fast = [s.name for s in model.states.values() if s.rate == "fast"]
-        self.means: list[str] = []
-        self.gains: list[str] = []
-        for block in ("MID", "SLOW"):
-            for part in model.parts[block]:
-                self.means += [r[5:] for r in part.reads if r.startswith("mean_") and r not in model.names]
-                self.gains += [r[5:] for r in part.reads if r.startswith("gain_") and r not in model.names]
-        self.means, self.gains = sorted(set(self.means)), sorted(set(self.gains))
-
-    def text(self) -> str:
-        pieces = [self._function(helper) for helper in self.model.helpers.ordered]
-        pieces.append(self._advance())
-        pieces.append(self._show())
-        return "\n\n".join(pieces) + "\n"
-
-    @staticmethod
-    def _function(helper: Helper) -> str:
-        tree = copy.deepcopy(helper.tree)
-        tree.name = helper.name
-        if not helper.is_array:
-            tree = _Floats().visit(tree)
-        return ast.unparse(ast.fix_missing_locations(tree))
-
-    def _put(self, depth: int, line: str) -> None:
-        self.lines.append("    " * depth + line)
-
-    def _load(self, reads: set[str]) -> None:
-        for index, name in enumerate(self.layout.x_names):
-            if name in reads:
-                self._put(1, f"{name} = x[{index}]")
-        for index, name in enumerate(self.layout.p_names):
-            if name in reads:
-                self._put(1, f"{name} = p[{index}]")
-        for name, value in CONSTANTS.items():
-            if name in reads:
-                self._put(1, f"{name} = {value!r}")
-
-    def _part(self, part: Part, depth: int, rename: Mapping[str, str]) -> None:
-        self.counter += 1
-        names = {name: f"{name}_{self.counter}_" for name in part.locals}
-        names.update({name: rename[name] for name in (*part.reads, *part.returns) if name in rename})
-        for statement in part.statements:
-            tree = _Floats().visit(_Rename(names).visit(copy.deepcopy(statement)))
-            for line in ast.unparse(ast.fix_missing_locations(tree)).splitlines():
-                self._put(depth, line)
-
-    def _block(self, block: str, depth: int, rename: Mapping[str, str] | None = None) -> None:
-        for part in self.model.parts[block]:
-            self._part(part, depth, rename or {})
-
-    def _moves(self, block: str, depth: int, dt: str) -> None:
-        for part in self.model.parts[block]:
-            for returned in part.returns:
-                state = _state_of(returned)
-                if state is not None:
-                    change = returned if returned.startswith("next_") else f"{state} + {dt} * {returned}"
-                    self._put(depth, f"{state} = {change}")
-
-    def _reads(self, blocks: Sequence[str]) -> set[str]:
-        reads = {read for block in blocks for part in self.model.parts[block] for read in part.reads}
-        for block in blocks:
-            for part in self.model.parts[block]:
-                reads |= {s for r in part.returns if (s := _state_of(r)) is not None}
-        return reads
-
-    def _advance(self) -> str:
-        self.lines = ["def advance(x, p, n_steps, waves):"]
-        reads = self._reads(BLOCKS[:5]) | set(self.layout.wave_names) | {"step_count"}
-        for _, arguments, taps, _ in self.model.array_parts:
-            reads |= set(arguments) | set(taps)
-        reads |= set(self.fast)
-        self._load(reads)
-        self._put(1, "n_rows = waves.shape[0]")
-        self._put(1, "for i_step in range(n_steps):")
-        self._block("OUT", 2)
-        for name in self.means:
-            self._put(2, f"mean_{name} = 0.0")
-        for name in self.gains:
-            self._put(2, f"start_{name} = {name}")
-        self._put(2, f"for i_fast in range({FAST_STEPS}):")
-        self._fast(3)
-        self._block("TURN", 3, self._second())
-        self._moves("TURN", 3, "0.002")
-        for name in self.means:
-            self._put(2, f"mean_{name} = mean_{name} * {0.5 / FAST_STEPS!r}")
-        for name in self.gains:
-            self._put(2, f"gain_{name} = {name} - start_{name}")
-        self._block("MID", 2, self._second())
-        self._moves("MID", 2, "0.01")
-        self._put(2, "step_count = step_count + 1.0")
-        self._put(2, f"if step_count - {MID_STEPS_PER_S}.0 * floor(step_count * {1 / MID_STEPS_PER_S!r} + 0.001) == 0.0:")
-        self._slow(3)
-        self._put(2, "if i_step < n_rows:")
-        second = self._second()
-        for index, name in enumerate(self.layout.wave_names):
-            self._put(3, f"waves[i_step, {index}] = {second.get(name, name)}")
-        for index, name in enumerate(self.layout.x_names):
-            if name in reads:
-                self._put(1, f"x[{index}] = {name}")
-        return "\n".join(self.lines)
-
-    def _second(self) -> dict[str, str]:
-        """After a fast step, an intermediate of FAST is the one of its second evaluation."""
-        returned = [r for part in self.model.parts["FAST"] for r in part.returns]
-        return {name: f"{name}_b_" for name in returned}
-
-    def _fast(self, depth: int) -> None:
-        self._block("FAST", depth)
-        for name in self.fast:
-            if self._has_rate(name):
-                self._put(depth, f"{name}_b_ = {name} + 0.002 * d_{name}_per_s")
-        moved = [name for name in self.fast if self._has_rate(name)]
-        self._block("FAST", depth, {**self._second(), **{name: f"{name}_b_" for name in moved}})
-        for name in self.means:
-            # a fast state counts with its value before and after, an intermediate with both evaluations
-            self._put(depth, f"mean_{name} = mean_{name} + ({name} + {name}_b_)")
-        for name in moved:
-            self._put(depth, f"{name} = {name} + 0.001 * (d_{name}_per_s + d_{name}_per_s_b_)")
-
-    def _has_rate(self, name: str) -> bool:
-        return any(f"d_{name}_per_s" in part.returns for part in self.model.parts["FAST"])
-
-    def _slow(self, depth: int) -> None:
-        for helper, arguments, taps, array in self.model.array_parts:
-            call = [
-                argument if argument in ("x", "p") else self._array_argument(argument) for argument in arguments
-            ]
-            self._put(depth, f"{helper.name}({', '.join(call)})")
-            start = self.layout.array_start(array)
-            for name, index in taps.items():
-                self._put(depth, f"{name} = x[{start + index}]")
-        self._block("SLOW", depth, self._second())
-        self._moves("SLOW", depth, "1.0")
-
-    def _array_argument(self, argument: str) -> str:
-        return str(self.layout.array_start(argument[:-1])) if argument.endswith("0") else argument
-
-    def _show(self) -> str:
-        self.lines = ["def show(x, p, out):"]
-        self._load(self._reads(("OUT", "FAST", "SHOW")) | set(self.layout.out_names))
-        self._block("OUT", 1)
-        self._block("FAST", 1)
-        self._block("SHOW", 1)
-        for index, name in enumerate(self.layout.out_names):
-            self._put(1, f"out[{index}] = {name}")
-        return "\n".join(self.lines)
+def finer(model: Model, divide: int) -> Model:
+    """The same model with fast and mid steps ``divide`` times finer: the reference for step errors."""
+    steps = Steps(divide=divide, fast_per_mid=model.steps.fast_per_mid)
+    return Model(model.organs, model.layout.out_names, model.layout.wave_names, model.extra, steps)

@@ -52,7 +52,11 @@ class _Function:
         for statement in body.body:
             self._statement(statement, 1)
         kind = "void" if self.is_array else "static inline double"
-        return f"{kind} {body.name}({', '.join(self._argument(a) for a in self.arguments)}) {{\n" + "\n".join(self.lines) + "\n}\n"
+        return (
+            f"{kind} {body.name}({', '.join(self._argument(a) for a in self.arguments)}) {{\n"
+            + "\n".join(self.lines)
+            + "\n}\n"
+        )
 
     def _argument(self, name: str) -> str:
         if self.is_array and name in ("x", "out"):

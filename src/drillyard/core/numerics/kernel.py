@@ -68,4 +68,6 @@ def python_kernel(model: Model) -> Kernel:
         show(x.tolist(), p.tolist(), values)
         out[:] = values
 
-    return Kernel(layout=model.layout, text_hash=text_hash(source), form="python", advance=advance_array, show=show_array)
+    return Kernel(
+        layout=model.layout, text_hash=text_hash(source), form="python", advance=advance_array, show=show_array
+    )

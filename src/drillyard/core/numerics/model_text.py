@@ -95,7 +95,9 @@ class _Resolver(ast.NodeTransformer):
     def visit_Call(self, node: ast.Call) -> ast.AST:
         node.args = [self.visit(argument) for argument in node.args]
         if node.keywords or not isinstance(node.func, ast.Name):
-            raise ModelTextError(f"{_where(self.function)}, line {node.lineno}: call helpers by name, arguments in order.")
+            raise ModelTextError(
+                f"{_where(self.function)}, line {node.lineno}: call helpers by name, arguments in order."
+            )
         name = node.func.id
         if name in ("range", "int"):
             return node
@@ -144,7 +146,9 @@ def _check_language(tree: ast.FunctionDef, function: Function, *, is_part: bool)
                 f"{_where(function)}, line {line}: {type(node).__name__} is not allowed in model text; "
                 "use assignments, if, arithmetic with + - * /, comparisons and helper calls."
             )
-        if isinstance(node, ast.Constant) and (isinstance(node.value, bool) or not isinstance(node.value, (int, float))):
+        if isinstance(node, ast.Constant) and (
+            isinstance(node.value, bool) or not isinstance(node.value, (int, float))
+        ):
             raise ModelTextError(f"{_where(function)}: only numbers may stand in model text, not {node.value!r}.")
     if is_part:
         for node in ast.walk(ast.Module(body=tree.body[:-1], type_ignores=[])):
@@ -183,3 +187,10 @@ def read_part(function: Function, helpers: Helpers) -> Part:
         locals=frozenset(stored - set(returns)),
         where=_where(function),
     )
+
+
+def state_of(returned: str) -> str | None:
+    """The state that a returned name moves (``d_<state>_per_s`` or ``next_<state>``), or None."""
+    if returned.startswith("d_") and returned.endswith("_per_s"):
+        return returned[2:-6]
+    return returned[5:] if returned.startswith("next_") else None
