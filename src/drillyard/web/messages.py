@@ -1,20 +1,20 @@
 """Wire messages between the server and its screens.  TypeScript types are generated from these models.
 
-One socket a screen: ``/ws/room/{room}``.  The server sends ``snapshot`` first and after every reconnect, then
-``delta`` (4 a second at most), ``look_ahead`` when a new one is ready, ``ack``/``refused`` for the sender's commands,
-and waves as binary frames.  The client sends ``command``.
+One socket a screen: ``/ws/room/{room}?screen=control`` or ``?screen=monitor``.  The server sends ``snapshot`` first and
+after every reconnect, then ``delta`` (4 a second at most), ``look_ahead`` when a new one is ready, ``ack``/``refused``
+for the sender's commands, and waves as binary frames (to the monitor only).  The client sends ``command``.
+
+The monitor gets only what a learner may see: run head, monitor and waves.  Its snapshot has no numbers, tracks, log,
+cues, problems, holds or look-ahead, nothing in it tells that a value is held, and a command from it is refused.
 """
 
 from typing import Annotated, Literal
 
-from pydantic import BaseModel, ConfigDict, Field
+from pydantic import Field
 
 from drillyard.core.care.actions import Action
 from drillyard.core.session.events import How
-
-
-class Wire(BaseModel):
-    model_config = ConfigDict(extra="forbid", frozen=True)
+from drillyard.web.wire import TRAINING_MARK, Wire
 
 
 class PhaseView(Wire):
@@ -71,6 +71,7 @@ class LogLine(Wire):
     cut_label: str = ""
     can_undo: bool = False
     action: Action | None = None
+    typed: str = Field("", description="what was typed, so that a correction starts from it")
     note: str = ""
 
 
@@ -99,12 +100,24 @@ class SupplyView(Wire):
     detail: str = ""
 
 
+class AnswerView(Wire):
+    """One line of the question-and-answer card that holds now."""
+
+    asked: str
+    who: str
+    said: str
+
+
 class ProblemView(Wire):
     name: str
     kind: str
     text: str
     size_text: str
     is_ended: bool = False
+    size: float | None = Field(None, description="what ChangeProblem changes, in core units; null: cannot be changed")
+    size_unit: str = ""
+    size_low: float = 0.0
+    size_high: float = 1.0
 
 
 class HoldView(Wire):
@@ -114,6 +127,17 @@ class HoldView(Wire):
     unit: str
     display_only: bool
     is_releasing: bool = False
+
+
+class HoldableView(Wire):
+    """Something the operator may hold: an effector of the body, or a signal on the room monitor (display only)."""
+
+    what: str
+    label: str
+    unit: str
+    low: float
+    high: float
+    display_only: bool
 
 
 class Threshold(Wire):
@@ -151,7 +175,7 @@ class MonitorView(Wire):
     cuff_cycle_s: float | None = None
     cuff_next_s: float | None = None
     cuff_pressure_mmhg: float | None = None
-    alarms: list[str] = []
+    alarms: list[str] = Field([], description="each begins with its priority mark: '!!! ' high, '!! ' medium, '! ' low")
 
 
 class RunHead(Wire):
@@ -167,8 +191,12 @@ class RunHead(Wire):
     outcome: str | None = None
     stop_word: str = "Stop, stop, stop"
     emergency_word: str = "Real emergency"
-    time_jumps_min: list[float] = []
+    time_jumps_min: list[float] = Field([])
+    time_cap_s: float = 0.0
+    dispatch: str = ""
+    patient_text: str = ""
     recovered_text: str = ""
+    good_t_s: float | None = Field(None, description="where the last good snapshot lies while the body is frozen")
     fault_text: str = Field("", description="a sentence when the body froze or the disk refuses")
 
 
@@ -177,18 +205,22 @@ class Snapshot(Wire):
     server_id: str
     clock_s: float
     run: RunHead | None
-    phases: list[PhaseView] = []
-    numbers: list[NumberView] = []
-    tracks: list[Track] = []
-    rings: list[Ring] = []
-    log: list[LogLine] = []
-    cues: list[CueView] = []
-    set_by_hand: list[SetByHandView] = []
-    supply: list[SupplyView] = []
-    problems: list[ProblemView] = []
-    holds: list[HoldView] = []
+    phases: list[PhaseView] = Field([])
+    numbers: list[NumberView] = Field([])
+    tracks: list[Track] = Field([])
+    rings: list[Ring] = Field([])
+    log: list[LogLine] = Field([])
+    cues: list[CueView] = Field([])
+    set_by_hand: list[SetByHandView] = Field([])
+    supply: list[SupplyView] = Field([])
+    problems: list[ProblemView] = Field([])
+    holds: list[HoldView] = Field([])
+    holdables: list[HoldableView] = Field([])
+    answers: list[AnswerView] = Field([])
+    notices: list[str] = Field([], description="what the case wants the operator to know now")
     look_ahead: LookAhead | None = None
     monitor: MonitorView | None = None
+    training_mark: str = TRAINING_MARK
 
 
 class Delta(Wire):
@@ -199,7 +231,7 @@ class Delta(Wire):
     run: RunHead | None = None
     phases: list[PhaseView] | None = None
     numbers: list[NumberView] | None = None
-    track_tail: list[Track] = []
+    track_tail: list[Track] = Field([])
     rings: list[Ring] | None = None
     log: list[LogLine] | None = Field(None, description="whole list when changed")
     cues: list[CueView] | None = None
@@ -207,6 +239,8 @@ class Delta(Wire):
     supply: list[SupplyView] | None = None
     problems: list[ProblemView] | None = None
     holds: list[HoldView] | None = None
+    answers: list[AnswerView] | None = None
+    notices: list[str] | None = None
     monitor: MonitorView | None = None
 
 
@@ -217,7 +251,7 @@ class EnterText(Wire):
     """Enter on the entry line.  The server parses again; a refusal comes back as ``refused`` with a question."""
 
     do: Literal["enter"] = "enter"
-    typed: str
+    typed: str = Field(max_length=200)
     confirmed: bool = False
     late_t_s: float | None = None
     late_effect: Literal["record only", "rebase"] = "rebase"
@@ -245,6 +279,13 @@ class SupplyFinding(Wire):
     do: Literal["supply"] = "supply"
     finding: str
     how: How
+
+
+class AskFinding(Wire):
+    """The crew asked for a finding that has not been supplied yet."""
+
+    do: Literal["ask"] = "ask"
+    finding: str
 
 
 class Undo(Wire):
@@ -301,7 +342,7 @@ class JumpTime(Wire):
 
 class WriteNote(Wire):
     do: Literal["note"] = "note"
-    text: str
+    text: str = Field(min_length=1, max_length=2000)
     seq: int | None = None
 
 
@@ -325,20 +366,46 @@ class StartAgain(Wire):
     reason: str = ""
 
 
+class GoBackToGood(Wire):
+    """Only while the body is frozen: back to the last good snapshot, paused; entries after it are taken back."""
+
+    do: Literal["go back to good"] = "go back to good"
+
+
 Command = Annotated[
-    EnterText | EnterPhase | GiveCue | TickSet | SupplyFinding | Undo | Correct | SetHold | ReleaseHold | EndProblem
-    | ChangeProblem | Pause | Resume | JumpTime | WriteNote | SayStopWord | SayEmergency | EndRun | StartAgain,
+    EnterText
+    | EnterPhase
+    | GiveCue
+    | TickSet
+    | SupplyFinding
+    | AskFinding
+    | Undo
+    | Correct
+    | SetHold
+    | ReleaseHold
+    | EndProblem
+    | ChangeProblem
+    | Pause
+    | Resume
+    | JumpTime
+    | WriteNote
+    | SayStopWord
+    | SayEmergency
+    | EndRun
+    | StartAgain
+    | GoBackToGood,
     Field(discriminator="do"),
 ]
 
 
 class CommandSent(Wire):
-    """``made_t_ms`` and ``max_age_s``: an older command is refused, never fired unasked."""
+    """A command kept longer than 5 s is refused, never fired unasked.  A repeated ``client_id`` is acknowledged again
+    and not done twice."""
 
     type: Literal["command"] = "command"
-    client_id: str
-    actor: str = "operator"
-    age_ms: float = Field(0.0, description="how long the client has kept it")
+    client_id: str = Field(min_length=8, max_length=64)
+    actor: str = Field("operator", min_length=1, max_length=80)
+    age_ms: float = Field(0.0, ge=0.0, description="how long the client has kept it")
     command: Command
 
 
@@ -354,14 +421,14 @@ class Refused(Wire):
     client_id: str
     sentence: str
     needs_confirmation: bool = False
-    suggestions: list[str] = []
+    suggestions: list[str] = Field([])
 
 
 # ---- the entry line as it is typed: POST /api/room/{room}/parse ----------------------------------------------
 
 
 class ParseAsked(Wire):
-    typed: str
+    typed: str = Field(max_length=200)
 
 
 class Completion(Wire):
@@ -374,14 +441,14 @@ class ParseAnswer(Wire):
 
     is_complete: bool
     echo: str
-    emphasis: list[str] = []
+    emphasis: list[str] = Field([])
     ghost: str = Field("", description="grey continuation of what is typed")
     predicted: str = Field("", description="predicted effect, empty when none is modelled")
     warning: str = ""
     needs_confirmation: bool = False
     not_modelled: bool = False
     question: str = Field("", description="asked when the entry is ambiguous")
-    completions: list[Completion] = []
+    completions: list[Completion] = Field([])
 
 
 # ---- waves: binary frames --------------------------------------------------------------------------------------

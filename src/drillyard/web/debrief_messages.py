@@ -1,0 +1,188 @@
+"""Messages of the debrief: ``GET /api/runs/{id}/debrief``, ``POST /api/runs/{id}/what-if``, ``.../notes``.
+
+A debrief reads what was stored while the run was live and computes no patient.  A what-if does: it replays the run
+with one event changed and shows both curves, with the distance between today's replay and what was stored.
+"""
+
+from typing import Annotated, Literal
+
+from pydantic import Field
+
+from drillyard.core.care.ways import How
+from drillyard.web.messages import LogLine, Ring, Track
+from drillyard.web.wire import Wire
+
+
+class PhaseSpan(Wire):
+    phase: str
+    from_s: float
+    to_s: float
+
+
+class HeldSpan(Wire):
+    """A value held by hand; shown to operator and debriefer, never to learners while they played."""
+
+    what: str
+    label: str
+    from_s: float
+    to_s: float
+    display_only: bool
+    reason: str = ""
+
+
+class ProblemSpan(Wire):
+    name: str
+    text: str
+    from_s: float
+    to_s: float | None = None
+
+
+class RhythmSpan(Wire):
+    from_s: float
+    text: str
+
+
+class AxisView(Wire):
+    """How one row of the river is drawn: the signal's own name, unit as shown and the factor from core unit.
+
+    A drawn value is ``value * factor + offset``.
+    """
+
+    signal: str
+    label: str
+    system: str
+    unit: str
+    factor: float = 1.0
+    offset: float = 0.0
+    low: float
+    high: float
+    decimals: int = 0
+
+
+class MeasureView(Wire):
+    """One measure.  Crew measures read what the crew could know; a burden reads the body and says so."""
+
+    id: int
+    name: str
+    definition: str
+    source: str
+    target: str
+    verdict: Literal["met", "not met", "not seen", "not applicable", "no target"]
+    value: float | None
+    unit: str
+    text: str
+    uncertainty: str = ""
+    about: Literal["crew", "patient, not crew"] = "crew"
+    seqs: list[int] = Field([], description="events that the value rests on")
+    t_s: float | None = Field(None, description="where the cursor goes when the measure is opened")
+    note: str = ""
+
+
+class NoteView(Wire):
+    note_id: str
+    author: str
+    written_wall: str
+    text: str
+    t_s: float | None = None
+    about_seq: int | None = None
+
+
+class DebriefView(Wire):
+    run_id: str
+    title: str
+    scenario: str
+    manikin: str
+    crew_text: str
+    purpose: Literal["rehearsal", "session"]
+    state: Literal["open", "ended", "void"]
+    started_wall: str
+    end_s: float
+    outcome: str | None
+    ended_because: str = ""
+    phases: list[PhaseSpan]
+    rows: list[AxisView]
+    true_tracks: list[Track]
+    shown_tracks: list[Track]
+    rings: list[Ring]
+    log: list[LogLine]
+    holds: list[HeldSpan]
+    problems: list[ProblemSpan]
+    rhythm: list[RhythmSpan]
+    measures: list[MeasureView]
+    notes: list[NoteView]
+    opening: list[str] = Field([], description="questions to open with, from the scenario's plan")
+    points: list[str] = Field([], description="at most three talking points that the objectives suggest")
+    can_what_if: bool
+    what_if_text: str = Field("", description="a sentence when a what-if is not possible or the body is another one")
+    training_mark: str
+
+
+# ---- what-if ---------------------------------------------------------------------------------------------------
+
+
+class RemoveEvent(Wire):
+    do: Literal["remove"] = "remove"
+    seq: int = Field(ge=1)
+
+
+class MoveEvent(Wire):
+    do: Literal["move"] = "move"
+    seq: int = Field(ge=1)
+    t_s: float = Field(ge=0.0, le=86_400.0)
+
+
+class AddEntry(Wire):
+    """An entry as it would have been typed, at another time."""
+
+    do: Literal["add"] = "add"
+    typed: str = Field(min_length=1, max_length=200)
+    t_s: float = Field(ge=0.0, le=86_400.0)
+
+
+class ReplaceEvent(Wire):
+    do: Literal["replace"] = "replace"
+    seq: int = Field(ge=1)
+    typed: str = Field(min_length=1, max_length=200)
+
+
+WhatIfChange = Annotated[RemoveEvent | MoveEvent | AddEntry | ReplaceEvent, Field(discriminator="do")]
+
+
+class WhatIfAsked(Wire):
+    change: WhatIfChange
+
+
+class WhatIfAnswer(Wire):
+    """``tracks`` are the changed run, ``baseline`` the unchanged run replayed today.
+
+    ``departure_text`` says how far today's body departs from what was stored, empty when it is the same to the bit.
+    """
+
+    sentence: str = Field(description="what was changed, in words")
+    from_s: float = Field(description="where the two runs part")
+    tracks: list[Track]
+    baseline: list[Track]
+    outcome: str | None
+    baseline_outcome: str | None
+    rule_changes: list[str] = Field([])
+    departure_text: str = ""
+    took_ms: float
+
+
+class NoteAsked(Wire):
+    text: str = Field(min_length=1, max_length=4000)
+    author: str = Field("debriefer", min_length=1, max_length=120)
+    t_s: float | None = Field(None, ge=0.0, le=86_400.0)
+    about_seq: int | None = Field(None, ge=1)
+
+
+HOW_WORDS: dict[How, str] = {
+    "on the manikin": "obtained on the manikin",
+    "room monitor": "read from the room monitor",
+    "crew's own device": "read from the crew's own device",
+    "told": "told",
+    "card": "handed over as a card",
+    "print": "handed over as a print",
+    "prop": "shown by a prop",
+}
+"""How the crew came by a finding, in words for a screen."""
