@@ -106,7 +106,7 @@ class StepText:
 
     def _advance(self) -> str:
         self.lines = ["def advance(x, p, n_steps, waves):"]
-        reads = self._reads(BLOCKS[:5]) | set(self.layout.wave_names) | {"step_count"}
+        reads = self._reads(("OUT", "FAST", "TURN", "MID", "SLOW")) | set(self.layout.wave_names) | {"step_count"}
         for _, arguments, taps, _ in self.model.array_parts:
             reads |= set(arguments) | set(taps)
         reads |= set(self.fast)
