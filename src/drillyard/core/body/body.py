@@ -15,7 +15,16 @@ from typing import Self
 import numpy as np
 
 from drillyard.core.body.controls import CONTROLS
-from drillyard.core.body.drugs.slots import N_SLOTS, P_PER_SLOT, X_FEED_LEFT, X_FEED_RATE, X_PER_SLOT
+from drillyard.core.body.drugs.slots import (
+    N_SLOTS,
+    P_PER_LITRE,
+    P_PER_SLOT,
+    X_EFFECT,
+    X_FEED_LEFT,
+    X_FEED_RATE,
+    X_MODE,
+    X_PER_SLOT,
+)
 from drillyard.core.body.interventions import act
 from drillyard.core.body.patient import Patient, parameters
 from drillyard.core.body.problem_effects import end, start
@@ -127,6 +136,24 @@ class Body:
     def read_all(self) -> dict[str, float]:
         """All signals by name."""
         return dict(zip(self._out_index, self._show().tolist(), strict=True))
+
+    def drug_level_ng_per_ml(self, drug: str, site: str = "plasma") -> float:
+        """Level of a drug by all its routes, in plasma or at its effect site.
+
+        Raises:
+            Refusal: the formulary does not know the drug.
+        """
+        name = self.formulary.find(drug).name
+        level_mg_per_l = 0.0
+        for number, label in self.notes["slots"].items():
+            if label.partition("|")[0] == name:
+                x = self.kernel.layout.array_start("drugs_x") + int(number) * X_PER_SLOT
+                p = self.kernel.layout.array_start("drugs_p") + int(number) * P_PER_SLOT
+                if site == "plasma":
+                    level_mg_per_l += float(self.x[x + X_MODE : x + X_MODE + 3].sum() * self.p[p + P_PER_LITRE])
+                else:
+                    level_mg_per_l += float(self.x[x + X_EFFECT])
+        return level_mg_per_l * 1000.0
 
     # ---- problems, care, holds --------------------------------------------------------------------------------
 

@@ -12,13 +12,24 @@ CONTROLS: Final[tuple[tuple[str, float, str, str], ...]] = (
     # room
     ("ambient_pressure_mmhg", 760.0, "mmHg", "barometric pressure"),
     ("ambient_o2_frac", 0.2093, "1", "oxygen fraction of the room air"),
+    ("ambient_co2_frac", 0.0004, "1", "carbon dioxide fraction of the room air, raised in tests of breathing control"),
     # upper airway: problem, manoeuvre, device
     ("airway_block_frac", 0.0, "1", "fixed blockage of the upper airway, 0 open, 1 complete"),
     ("airway_held_open", 0.0, "1", "1 while head tilt or jaw thrust is held"),
-    ("airway_device_code", 0.0, "1", "0 none, 1 pharyngeal airway, 2 supraglottic, 3 tube in trachea, 4 tube in gullet, 5 tube in right main stem"),
+    (
+        "airway_device_code",
+        0.0,
+        "1",
+        "0 none, 1 pharyngeal airway, 2 supraglottic, 3 tube in trachea, 4 tube in gullet, 5 tube in right main stem",
+    ),
     ("airway_device_leak_frac", 0.0, "1", "share of each given breath that leaks past the device or mask"),
     # oxygen and given breaths
-    ("oxygen_device_code", 0.0, "1", "0 none, 1 nasal cannula, 2 simple mask, 3 reservoir mask, 4 bag with reservoir, 5 bag without reservoir, 6 tight circuit"),
+    (
+        "oxygen_device_code",
+        0.0,
+        "1",
+        "0 none, 1 nasal cannula, 2 simple mask, 3 reservoir mask, 4 bag with reservoir, 5 bag without reservoir, 6 tight circuit",
+    ),
     ("oxygen_flow_l_per_min", 0.0, "L/min", "flow to the oxygen device"),
     ("given_breath_rate_per_min", 0.0, "/min", "rate of given breaths (bag), 0 none"),
     ("given_breath_volume_ml", 500.0, "mL", "volume of each given breath at the bag"),
@@ -30,8 +41,18 @@ CONTROLS: Final[tuple[tuple[str, float, str, str], ...]] = (
     ("lung_leak_right_is_valve", 0.0, "1", "1 = air enters the right pleural space and cannot leave by the lung"),
     ("chest_wound_left_ml_per_s_per_cmh2o", 0.0, "mL/s/cmH2O", "open wound from left pleural space to the room"),
     ("chest_wound_right_ml_per_s_per_cmh2o", 0.0, "mL/s/cmH2O", "open wound from right pleural space to the room"),
-    ("chest_vent_left_ml_per_s_per_cmh2o", 0.0, "mL/s/cmH2O", "needle or tube from left pleural space to the room, outward only"),
-    ("chest_vent_right_ml_per_s_per_cmh2o", 0.0, "mL/s/cmH2O", "needle or tube from right pleural space to the room, outward only"),
+    (
+        "chest_vent_left_ml_per_s_per_cmh2o",
+        0.0,
+        "mL/s/cmH2O",
+        "needle or tube from left pleural space to the room, outward only",
+    ),
+    (
+        "chest_vent_right_ml_per_s_per_cmh2o",
+        0.0,
+        "mL/s/cmH2O",
+        "needle or tube from right pleural space to the room, outward only",
+    ),
     ("chest_vent_clot_time_s", 0.0, "s", "time constant in which a needle clots or kinks; 0 = never"),
     # bleeding: three wounds, each an orifice
     ("wound_1_ml_per_min", 0.0, "mL/min", "bleeding of wound 1 at a mean pressure of 93 mmHg"),
