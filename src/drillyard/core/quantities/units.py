@@ -16,7 +16,7 @@ _UNIT_WORDS: Final[dict[str, str]] = {
     "mmhg": "mmHg", "kpa": "kPa", "cmh2o": "cmH2O",
     "ml": "mL", "l": "L", "dl": "dL",
     "s": "s", "ms": "ms", "min": "min", "h": "h", "years": "years",
-    "ug": "ug", "mg": "mg", "g": "g", "kg": "kg", "mmol": "mmol",
+    "ng": "ng", "ug": "ug", "mg": "mg", "g": "g", "kg": "kg", "mmol": "mmol",
     "mm": "mm", "cm": "cm", "m": "m",
     "j": "J", "hz": "Hz", "degc": "degC", "deg": "deg", "frac": "1", "pct": "%",
 }  # fmt: skip
