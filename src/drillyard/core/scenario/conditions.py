@@ -25,6 +25,8 @@ from drillyard.core.scenario.facts import NEVER_S, Facts
 
 MAPS: Final = ("done", "count", "since_s", "dose_mg", "obtained", "since_obtained_s")
 PLAIN: Final = ("t_s", "phase")
+_EVALUATION_ERRORS: Final = (ArithmeticError, LookupError, RuntimeError, TypeError, ValueError)
+"""What the binding raises when an expression cannot be evaluated."""
 
 _KEY: Final = re.compile(
     r"""\b(done|count|since_s|dose_mg|obtained|since_obtained_s)\s*\[\s*(?:"([^"]*)"|'([^']*)')\s*\]"""
@@ -56,7 +58,7 @@ def compiled(source: str) -> Condition:
     """
     try:
         program = compile(source)
-    except Exception as error:
+    except ValueError as error:
         detail = re.sub(r"\s+", " ", str(error)).split("ERROR:")[-1].split(" | ")[0].strip()
         said = f"the condition '{source}' cannot be read ({detail})"
         remedy = "write for instance 'spo2_pct < 90 && !done[\"ventilate\"]'"
@@ -92,22 +94,29 @@ class Conditions:
 
     def evaluate(self, t_s: float, signals: Mapping[str, float], facts: Facts) -> list[bool]:
         """Whether each condition holds now, in the order given."""
-        add = self._context.add_variable
-        add("t_s", float(t_s))
-        for name in self._signals:
-            add(name, float(signals[name]))
-        self._bring_facts_up_to_date(t_s, facts)
+        self._bring_up_to_date(t_s, signals, facts)
         held = []
         for condition, program in zip(self._all, self._programs, strict=True):
             try:
                 held.append(program.execute(self._context) is True)
-            except Exception as error:  # the run goes on; the director shows the fault to the operator
+            except _EVALUATION_ERRORS as error:  # the run goes on; the director shows the fault
                 self.faults[condition.source] = str(error)
                 held.append(False)
         return held
 
-    def _bring_facts_up_to_date(self, t_s: float, facts: Facts) -> None:
+    def value_of_first(self, t_s: float, signals: Mapping[str, float], facts: Facts) -> tuple[Any, str]:
+        """For trials: what the first expression gives, true or not, and why it cannot be evaluated ("" if it can)."""
+        self._bring_up_to_date(t_s, signals, facts)
+        try:
+            return self._programs[0].execute(self._context), ""
+        except _EVALUATION_ERRORS as error:
+            return None, str(error)
+
+    def _bring_up_to_date(self, t_s: float, signals: Mapping[str, float], facts: Facts) -> None:
         add, keys = self._context.add_variable, self._keys
+        add("t_s", float(t_s))
+        for name in self._signals:
+            add(name, float(signals[name]))
         for map_name, times_s in (("since_s", facts.last_s), ("since_obtained_s", facts.obtained_s)):
             if keys[map_name]:
                 add(map_name, {key: t_s - times_s[key] if key in times_s else NEVER_S for key in keys[map_name]})

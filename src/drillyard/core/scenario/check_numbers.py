@@ -1,0 +1,147 @@
+"""Numbers of a scenario that contradict each other or lie outside what the body can be."""
+
+from collections.abc import Iterator
+from itertools import product
+from typing import Final
+
+from drillyard.core.care import problems as p
+from drillyard.core.quantities.faults import Fault, Place
+from drillyard.core.quantities.near import near_matches
+from drillyard.core.quantities.signals import SIGNALS
+from drillyard.core.scenario.check_conditions import Known, unknown_drug
+from drillyard.core.scenario.model import Check, PatientRecord, Scenario, ValueCheck
+
+PATIENT: Final = {
+    "age_years": (16.0, 110.0, "16 to 110 years (the body of this version is an adult)"),
+    "mass_kg": (30.0, 250.0, "30 to 250 kg"),
+    "height_cm": (120.0, 230.0, "120 to 230 cm"),
+}
+EARLIEST_START_S: Final = -6 * 3600.0
+"""A problem may begin at most six hours before time zero: the pre-roll computes every second of it."""
+MOST_WOUNDS: Final = 3
+"""The body keeps three wounds apart."""
+
+ORDERED: Final = (
+    ("diastolic_pressure_mmhg", "mean_arterial_pressure_mmhg"),
+    ("mean_arterial_pressure_mmhg", "systolic_pressure_mmhg"),
+    ("diastolic_pressure_mmhg", "systolic_pressure_mmhg"),
+    ("gcs_eye", "gcs_total"),
+    ("gcs_verbal", "gcs_total"),
+    ("gcs_motor", "gcs_total"),
+    ("svo2_pct", "sao2_pct"),
+)
+"""Pairs of which the first is never above the second."""
+
+
+def _error(code: str, said: str, field: str, allowed: str = "", remedy: str = "") -> Fault:
+    return Fault(code=code, said=said, place=Place(field=field), allowed=allowed, remedy=remedy)
+
+
+def patient_faults(patient: PatientRecord) -> Iterator[Fault]:
+    """Size and age outside what the body can be made for."""
+    for name, (low, high, allowed) in PATIENT.items():
+        value = getattr(patient, name)
+        if not low <= value <= high:
+            field = "patient." + name.rsplit("_", 1)[0]
+            yield _error("out of range", f"{name} = {value:g}", field, allowed)
+    body_mass_index = patient.mass_kg / (patient.height_cm / 100.0) ** 2 if patient.height_cm > 0 else 0.0
+    if not 10.0 <= body_mass_index <= 80.0:
+        said = f"mass and height do not fit together ({patient.mass_kg:g} kg, {patient.height_cm:g} cm)"
+        yield _error("out of range", said, "patient.mass", "a body mass index of 10 to 80 kg/m2")
+
+
+def problem_faults(scenario: Scenario, known: Known) -> Iterator[Fault]:
+    """Sizes and times of problems, those set by rules included."""
+    listed: list[tuple[str, p.Problem, bool]] = [(f"problems[{i}]", item, True) for i, item in
+                                                 enumerate(scenario.problems)]  # fmt: skip
+    for i, rule in enumerate(scenario.rules):
+        for j, effect in enumerate(rule.then):
+            if effect.do == "set problem":
+                listed.append((f"rules[{i}].then[{j}].problem", effect.problem, False))
+    if not scenario.problems:
+        yield _error("no problem", "nothing is wrong with the patient", "problems", remedy="list at least one problem")
+    for field, problem, is_listed in listed:
+        low_s, high_s = (EARLIEST_START_S, scenario.time_cap_s) if is_listed else (0.0, scenario.time_cap_s)
+        if not low_s <= problem.start_s <= high_s:
+            allowed = f"{low_s:g} s to the time cap ({high_s:g} s)"
+            yield _error("out of range", f"'{problem.name}' starts at {problem.start_s:g} s", f"{field}.start", allowed)
+        if problem.over_s < 0.0:
+            yield _error(
+                "out of range", f"'{problem.name}' grows over {problem.over_s:g} s", f"{field}.over", "0 s or more"
+            )
+        for name, value, low, high, unit in _sizes(problem):
+            if not low <= value <= high:
+                said = f"'{problem.name}': {name.replace('_', ' ')} {value:g}{unit}"
+                yield _error("out of range", said, f"{field}.{name}", f"{low:g} to {high:g}{unit}")
+        if isinstance(problem, p.DrugTaken) and known.drugs is not None and problem.drug not in known.drugs:
+            yield unknown_drug(problem.drug, f"{field}.drug", known.drugs)
+    wounds = {problem.name for _, problem, _ in listed if isinstance(problem, p.Bleeding)}
+    if len(wounds) > MOST_WOUNDS:
+        said = f"{len(wounds)} wounds; the body keeps {MOST_WOUNDS} apart"
+        yield _error("too many wounds", said, "problems", remedy="join wounds of one region into one")
+
+
+def _sizes(problem: p.Problem) -> Iterator[tuple[str, float, float, float, str]]:
+    """Name in the file, value, lowest, highest and unit of each size.  Limits are ours: wider than any survivable."""
+    if isinstance(problem, p.Bleeding):
+        yield "rate", problem.rate_ml_per_min, 0.0, 3000.0, " mL/min"
+    elif isinstance(problem, p.Pneumothorax):
+        yield "leak", problem.leak_ml_per_s_per_cmh2o, 0.0, 1000.0, " mL/s/cmH2O"
+        yield "wound", problem.wound_ml_per_s_per_cmh2o, 0.0, 1000.0, " mL/s/cmH2O"
+        yield "needle_clots_after", problem.needle_clots_after_s, 0.0, 7200.0, " s"
+    elif isinstance(problem, p.AirwayBlockage):
+        yield "blocked", problem.blocked_frac, 0.0, 1.0, ""
+    elif isinstance(problem, p.DrugTaken):
+        yield "dose", problem.dose, 1e-9, 1e6, f" {problem.dose_unit}"
+    elif isinstance(problem, p.Shunt):
+        yield "shunt", problem.shunt_frac, 0.0, 0.9, ""
+    elif isinstance(problem, p.Tamponade):
+        yield "volume", problem.volume_ml, 0.0, 1500.0, " mL"
+
+
+def check_faults(checks: tuple[Check, ...], time_cap_s: float) -> Iterator[Fault]:
+    """Outline numbers: unknown signals, impossible values, and pairs that contradict each other."""
+    for i, check in enumerate(checks):
+        field = f"checks[{i}]"
+        signal = SIGNALS.get(check.signal)
+        if signal is None:
+            near = near_matches(check.signal, SIGNALS)
+            said = f"unknown signal '{check.signal}'"
+            yield Fault(code="unknown signal", said=said, place=Place(field=f"{field}.signal"), near=near)
+            continue
+        values = (check.low, check.high) if isinstance(check, ValueCheck) else (check.value,)
+        if not all(signal.low <= value <= signal.high for value in values):
+            said = f"{check.signal} {' to '.join(f'{value:g}' for value in values)} cannot be"
+            yield _error("out of range", said, field, f"{signal.low:g} to {signal.high:g} {signal.unit}")
+        if isinstance(check, ValueCheck) and check.low > check.high:
+            yield _error("contradiction", f"low {check.low:g} is above high {check.high:g}", field, remedy="swap them")
+        if not 0.0 <= check.at_s <= time_cap_s:
+            allowed = f"0 s to the time cap ({time_cap_s:g} s)"
+            yield _error("out of range", f"checked at {check.at_s:g} s", f"{field}.at", allowed)
+        if not check.source.strip():
+            said = "the outline number names no source"
+            remedy = "name a paper, or 'author value'"
+            yield Fault(code="no source", said=said, place=Place(field=field), remedy=remedy, is_warning=True)
+    yield from _contradictions(checks)
+
+
+def _contradictions(checks: tuple[Check, ...]) -> Iterator[Fault]:
+    """Pairs at the same moment of the same course that no patient can show."""
+    values = [(i, check) for i, check in enumerate(checks) if isinstance(check, ValueCheck)]
+    for (_, a), (j, b) in product(values, values):
+        if a.course != b.course or a.at_s != b.at_s:
+            continue
+        if (a.signal, b.signal) in ORDERED and a.low > b.high:
+            said = (
+                f"{a.signal} of at least {a.low:g} is above {b.signal} of at most {b.high:g} at the same moment"
+                f" ({a.at_s:g} s)"
+            )
+            yield _error("contradiction", said, f"checks[{j}]", remedy="correct one of them")
+        no_breath = a.signal in ("respiratory_rate_per_min", "is_breathing") and a.high <= 0.0
+        if no_breath and b.signal == "etco2_mmhg" and b.low > 0.0:
+            said = f"no breath moves air at {a.at_s:g} s, so there is no exhaled CO2 of {b.low:g} mmHg"
+            yield _error("contradiction", said, f"checks[{j}]", remedy="correct one of them")
+        no_pulse = a.signal in ("has_pulse", "pulse_rate_per_min") and a.high <= 0.0
+        if no_pulse and b.signal == "systolic_pressure_mmhg" and b.low > 50.0:
+            said = f"there is no pulse at {a.at_s:g} s, and a systolic pressure of {b.low:g} mmHg"
+            yield _error("contradiction", said, f"checks[{j}]", remedy="correct one of them")
