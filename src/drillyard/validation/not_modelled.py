@@ -3,9 +3,15 @@
 from drillyard.validation.table import Row
 
 _BY_WORD = (
-    (("carboxy", "cohb", "carbon monoxide", "haldane constant", "methaemoglobin", "methb"), "carbon monoxide and methaemoglobin are not modelled yet"),
+    (
+        ("carboxy", "cohb", "carbon monoxide", "haldane constant", "methaemoglobin", "methb"),
+        "carbon monoxide and methaemoglobin are not modelled yet",
+    ),
     (("paediatric", "child", "infant", "10 kg"), "this version models adults only"),
-    (("chronic", "3-5 days", "acclimatised", "12-24 h"), "renal compensation and acclimatisation over days are not modelled yet"),
+    (
+        ("chronic", "3-5 days", "acclimatised", "12-24 h"),
+        "renal compensation and acclimatisation over days are not modelled yet",
+    ),
     (("lbnp", "lower body"), "lower-body suction is not modelled yet"),
     (("exercise", "treadmill", "maximal heart rate"), "exercise is not modelled"),
     (("glucose", "dextrose", "glucagon", "hypoglycaemia", "insulin"), "glucose metabolism is not modelled yet"),

@@ -1,0 +1,115 @@
+"""Apnoea: carbon dioxide rises, oxygen falls, and how long each takes."""
+
+import math
+
+from drillyard.validation.bench import Answers, Bench, answers
+
+PARALYSE = ("paralysed", 1.0)
+
+
+@answers("LC015")
+def asleep_and_apnoeic(bench: Bench) -> Answers:
+    """Anaesthetised on oxygen, ventilator stopped with a closed airway: slope from the first to the fifth minute."""
+    patient = bench.asleep(oxygen=True)
+    patient.do("stop ventilating")
+    patient.control("airway_block_frac", 1.0)
+    course = patient.course(["paco2_mmhg"], "5 min")
+    return {"LC015": (course.at("paco2_mmhg", 300.0) - course.at("paco2_mmhg", 60.0)) / 4.0}
+
+
+@answers("LC016", "LC017", "LC018")
+def awake_breath_hold(bench: Bench) -> Answers:
+    """Awake on oxygen, breath held at rest: alveolar tension in the first seconds and later."""
+    patient = bench.patient()
+    patient.do("give oxygen", device="tight circuit", flow="15 L/min")
+    patient.run("5 min")
+    patient.control("paralysed", 1.0)
+    patient.control("airway_block_frac", 1.0)
+    course = patient.course(["alveolar_pco2_mmhg"], "60 s", every_s=0.5)
+    at = [course.at("alveolar_pco2_mmhg", t) for t in (0.0, 10.0, 20.0, 50.0)]
+    return {"LC016": at[1] - at[0], "LC017": at[2] - at[1], "LC018": (at[3] - at[2]) * 2.0}
+
+
+@answers("LC019")
+def apnoeic_oxygenation(bench: Bench) -> Answers:
+    """Open airway on oxygen for 20 minutes without a breath: slope of carbon dioxide, while saturation holds."""
+    patient = bench.asleep(oxygen=True)
+    patient.do("stop ventilating")
+    patient.run("2 min")
+    course = patient.course(["paco2_mmhg", "sao2_pct"], "18 min", every_s=10.0)
+    if course["sao2_pct"].min() < 98.0:
+        return {"LC019": math.nan}
+    return {"LC019": (course["paco2_mmhg"][-1] - course["paco2_mmhg"][0]) / 18.0}
+
+
+def _minutes_to(bench: Bench, below_pct: float, *, start_o2_frac: float = 0.87, **size: float) -> float:
+    """Minutes of closed apnoea from an alveolar oxygen fraction of ``start_o2_frac`` to a saturation."""
+    patient = bench.patient(**size)
+    patient.do("give oxygen", device="tight circuit", flow="15 L/min")
+    patient.run("2 min")
+    for _ in range(240):
+        if patient["end_tidal_o2_frac"] >= start_o2_frac:
+            break
+        patient.run("1 s")
+    patient.control("anaesthetised", 1.0)
+    patient.control("paralysed", 1.0)
+    patient.control("airway_block_frac", 1.0)
+    return patient.course(["sao2_pct"], "14 min").first_s("sao2_pct", below=below_pct) / 60.0
+
+
+@answers("LC021", "LC025")
+def healthy_after_oxygen(bench: Bench) -> Answers:
+    """A healthy adult of 70 kg, preoxygenated, airway closed."""
+    return {"LC021": _minutes_to(bench, 80.0), "LC025": _minutes_to(bench, 90.0)}
+
+
+@answers("LC024", "LC026", "LC031")
+def obese_after_oxygen(bench: Bench) -> Answers:
+    """An obese adult of 127 kg and 175 cm, preoxygenated, airway closed."""
+    size = {"mass_kg": 127.0, "height_cm": 170.0}
+    to_90 = _minutes_to(bench, 90.0, **size)
+    return {"LC024": _minutes_to(bench, 80.0, **size), "LC026": to_90, "LC031": to_90 * 60.0}
+
+
+@answers("LC036", "LC037", "LC038")
+def preoxygenation(bench: Bench) -> Answers:
+    """End-tidal oxygen after three minutes of quiet breathing, eight deep breaths in 60 s, four in 30 s."""
+    got = {}
+    for row, rate, duration in (("LC036", 0.0, "3 min"), ("LC037", 8.0, "60 s"), ("LC038", 8.0, "30 s")):
+        patient = bench.patient()
+        patient.do("give oxygen", device="tight circuit", flow="15 L/min")
+        if rate > 0.0:
+            patient.hold("breathing rate", rate)
+            patient.hold("breath size", 2000.0)
+        patient.run(duration)
+        got[row] = patient["end_tidal_o2_frac"]
+    return got
+
+
+@answers("LC041")
+def arterial_to_end_tidal(bench: Bench) -> Answers:
+    """Anaesthetised, ventilated: arterial minus end-tidal carbon dioxide."""
+    patient = bench.asleep()
+    got = patient.mean(["paco2_mmhg", "etco2_mmhg"], "2 min")
+    return {"LC041": got["paco2_mmhg"] - got["etco2_mmhg"]}
+
+
+@answers("LC054")
+def oximeter_lag(bench: Bench) -> Answers:
+    """Sudden desaturation by nitrogen: delay of the finger reading behind arterial blood at half of the fall."""
+    patient = bench.patient()
+    patient.run("1 min")
+    patient.control("ambient_o2_frac", 0.05)
+    course = patient.course(["sao2_pct", "spo2_pct"], "75 s", every_s=0.5)
+    start, low = course["sao2_pct"][0], max(course["sao2_pct"].min(), 70.0)
+    half = 0.5 * (start + low)
+    return {"LC054": course.first_s("spo2_pct", below=half) - course.first_s("sao2_pct", below=half)}
+
+
+@answers("MN048")
+def useful_consciousness(bench: Bench) -> Answers:
+    """Oxygen lost at 7620 m, at rest: minutes until the patient no longer opens eyes and obeys as in health."""
+    patient = bench.patient()
+    patient.control("ambient_pressure_mmhg", 282.0)  # standard atmosphere at 7620 m
+    course = patient.course(["gcs_total"], "12 min")
+    return {"MN048": course.first_s("gcs_total", below=15.0) / 60.0}
