@@ -19,7 +19,7 @@ from collections.abc import Callable
 
 import numpy as np
 
-from drillyard.adapters.files.formulary_files import shipped_formulary
+from drillyard.adapters.files.formulary_files import packaged_formulary
 from drillyard.adapters.kernel import load_kernel
 from drillyard.adapters.kernel.compiled import numba_kernel
 from drillyard.adapters.kernel.yardstick import c_kernel
@@ -37,7 +37,7 @@ Figures = dict[str, float | None]
 
 def troubled(kernel: Kernel) -> Body:
     """A patient who bleeds, has a tension pneumothorax, oxygen and an opioid: everything is at work."""
-    body = Body.healthy(ADULT, 3, shipped_formulary(), kernel)
+    body = Body.healthy(ADULT, 3, packaged_formulary(), kernel)
     body.set_problem(Bleeding(name="thigh", rate_ml_per_min=120.0, site="left thigh"))
     body.set_problem(Pneumothorax(name="chest", side="left", leak_ml_per_s_per_cmh2o=0.5))
     body.apply(GiveOxygen(device="reservoir mask", flow_l_per_min=15.0))
@@ -71,7 +71,7 @@ def step_error() -> tuple[float, float]:
     coarse, fine = load_kernel(), numba_kernel(finer(body_model(), 40))
     results = []
     for kernel in (coarse, fine):
-        body = Body.healthy(ADULT, 3, shipped_formulary(), coarse)
+        body = Body.healthy(ADULT, 3, packaged_formulary(), coarse)
         body.kernel = kernel
         body.set_problem(Bleeding(name="thigh", rate_ml_per_min=200.0, site="left thigh"))
         pressures, saturations = [], []

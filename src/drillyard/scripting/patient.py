@@ -6,7 +6,7 @@ from typing import Any, Self
 
 import numpy as np
 
-from drillyard.adapters.files.formulary_files import shipped_formulary
+from drillyard.adapters.files.formulary_files import packaged_formulary
 from drillyard.adapters.kernel import load_kernel
 from drillyard.core.body.body import STEPS_PER_S, Body
 from drillyard.core.body.patient import Patient
@@ -39,7 +39,7 @@ def healthy(
         Refusal: a size outside what the body covers.
     """
     patient = Patient(age_years=age_years, sex=sex, mass_kg=mass_kg, height_cm=height_cm)  # type: ignore[arg-type]
-    body = Body.healthy(patient, seed, formulary or shipped_formulary(), kernel or load_kernel())
+    body = Body.healthy(patient, seed, formulary or packaged_formulary(), kernel or load_kernel())
     return ScriptedPatient(body)
 
 

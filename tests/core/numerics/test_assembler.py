@@ -76,7 +76,9 @@ def test_state_moves_at_all(forms: list[Kernel]) -> None:
 
 
 def broken(part, names=(), block="MID"):
-    organ = SimpleNamespace(__name__="broken", NAMES=(*toy.ORGAN.NAMES, *names), PARTS={**toy.ORGAN.PARTS, block: (part,)})
+    organ = SimpleNamespace(
+        __name__="broken", NAMES=(*toy.ORGAN.NAMES, *names), PARTS={**toy.ORGAN.PARTS, block: (part,)}
+    )
     return Model([organ], [], [], [STEP_COUNT])
 
 
@@ -121,5 +123,7 @@ def test_an_edited_parameter_is_seen() -> None:
 
 
 def test_an_unmoved_state_is_named() -> None:
-    organ = SimpleNamespace(__name__="still", NAMES=(State("idle_ml", 0.0, "mL", "never moved"), Mid("m", "1", "x")), PARTS={})
+    organ = SimpleNamespace(
+        __name__="still", NAMES=(State("idle_ml", 0.0, "mL", "never moved"), Mid("m", "1", "x")), PARTS={}
+    )
     assert Model([organ], [], [], [STEP_COUNT]).unmoved == ["idle_ml"]

@@ -17,7 +17,9 @@ def main() -> int:
 
     def tick() -> None:
         while not done.wait(1.0):
-            print(f"\rcompiling the body, once for this version: {time.monotonic() - started:.0f} s", end="", flush=True)
+            print(
+                f"\rcompiling the body, once for this version: {time.monotonic() - started:.0f} s", end="", flush=True
+            )
 
     ticker = threading.Thread(target=tick, daemon=True)
     ticker.start()

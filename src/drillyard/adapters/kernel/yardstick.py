@@ -29,7 +29,9 @@ def c_kernel(model: Model) -> Kernel | None:
         source = folder / "body_step.c"
         source.write_text(text)
         part = folder / "body_step.part"
-        subprocess.run([compiler, *C_FLAGS[:-1], str(source), "-o", str(part), C_FLAGS[-1]], check=True, capture_output=True)
+        subprocess.run(
+            [compiler, *C_FLAGS[:-1], str(source), "-o", str(part), C_FLAGS[-1]], check=True, capture_output=True
+        )
         Path(part).replace(library)
     loaded = ctypes.CDLL(str(library))
     pointer = ctypes.POINTER(ctypes.c_double)

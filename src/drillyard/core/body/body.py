@@ -15,6 +15,7 @@ from typing import Self
 import numpy as np
 
 from drillyard.core.body.controls import CONTROLS
+from drillyard.core.body.drugs.filling import slot_parameters
 from drillyard.core.body.drugs.slots import (
     N_SLOTS,
     P_PER_LITRE,
@@ -30,7 +31,7 @@ from drillyard.core.body.patient import Patient, parameters
 from drillyard.core.body.problem_effects import end, start
 from drillyard.core.care.actions import Action
 from drillyard.core.care.problems import Problem
-from drillyard.core.formulary import Formulary
+from drillyard.core.formulary import Formulary, dose_mg
 from drillyard.core.numerics.kernel import Array, Kernel
 from drillyard.core.quantities.faults import Fault, Refusal
 
@@ -223,14 +224,15 @@ class Body:
         Raises:
             Refusal: an unknown drug, a route that it does not have, a wrong unit, no free slot.
         """
-        dose_mg = _dose_mg(dose, dose_unit)
-        slot = self._slot_of(self.formulary.find(drug).name, route)
+        known = self.formulary.find(drug)
+        given_mg = dose_mg(known, dose, dose_unit)
+        slot = self._slot_of(known.name, route)
         first = self.kernel.layout.array_start("drugs_x") + slot * X_PER_SLOT
         left_mg = float(self.x[first + X_FEED_LEFT])
-        rate_mg_per_s = dose_mg / max(over_s, 1.0)
+        rate_mg_per_s = given_mg / max(over_s, 1.0)
         if left_mg > 0.0:  # what still runs in and the new dose go on together, at the quicker of the two rates
             rate_mg_per_s = max(float(self.x[first + X_FEED_RATE]), rate_mg_per_s)
-        self.x[first + X_FEED_LEFT] = left_mg + dose_mg
+        self.x[first + X_FEED_LEFT] = left_mg + given_mg
         self.x[first + X_FEED_RATE] = rate_mg_per_s
         self._is_shown = False
 
@@ -345,12 +347,3 @@ def _unknown(name: str, known: list[str]) -> Fault:
         near=tuple(difflib.get_close_matches(name, known, n=3)),
         remedy="docs/signals.md lists all names",
     )
-
-
-def _dose_mg(dose: float, unit: str) -> float:
-    per_mg = {"mg": 1.0, "ug": 1000.0}
-    if unit not in per_mg:
-        raise Refusal(
-            Fault(code="wrong unit", said=f"a dose in {unit}", allowed="mg or ug", remedy="give the mass of drug")
-        )
-    return dose / per_mg[unit]

@@ -99,7 +99,9 @@ def act(body: Controlled, action: Action) -> str:  # noqa: PLR0911, PLR0912, C90
         case Position():
             body.set_control("tilt_deg", TILT_DEG[action.posture])
             body.set_control("legs_raised", 1.0 if action.posture == "legs raised" else 0.0)
-            body.set_control("airway_held_open", 1.0 if action.posture == "recovery position" else body.control("airway_held_open"))
+            body.set_control(
+                "airway_held_open", 1.0 if action.posture == "recovery position" else body.control("airway_held_open")
+            )
         case _:
             pass
     return ""

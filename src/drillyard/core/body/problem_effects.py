@@ -46,7 +46,9 @@ def start(body: Controlled, problem: Problem, size_frac: float) -> None:
             wound = _wound(body, problem)
             body.set_control(f"wound_{wound}_ml_per_min", problem.rate_ml_per_min * size_frac)
         case Pneumothorax():
-            body.set_control(f"lung_leak_{problem.side}_ml_per_s_per_cmh2o", problem.leak_ml_per_s_per_cmh2o * size_frac)
+            body.set_control(
+                f"lung_leak_{problem.side}_ml_per_s_per_cmh2o", problem.leak_ml_per_s_per_cmh2o * size_frac
+            )
             body.set_control(f"lung_leak_{problem.side}_is_valve", 1.0 if problem.valve else 0.0)
             wound = problem.wound_ml_per_s_per_cmh2o * size_frac
             if "sealed" not in body.notes["chest"].get(problem.side, ""):
