@@ -1,0 +1,180 @@
+"""The slots against an independent solution of the same equations, and their own rules."""
+
+import numpy as np
+import pytest
+from scipy.integrate import solve_ivp
+
+from drillyard.core.body.drugs import slots
+
+from .conftest import Syringe
+
+
+def independent(drug, route: str, mass_kg: float, dose_mg: float, over_s: float, end_s: int, flow: float = 1.0):
+    """Plasma and effect-site level (ng/mL) each second, by an ordinary solver on all compartments at once."""
+    k = drug.kinetics
+    value = lambda n: n.value if n is not None else 0.0  # noqa: E731
+    ratio = mass_kg / k.reference_mass_kg.value
+    volume, clearance = {"none": (1, 1), "per kg": (ratio, ratio), "allometric": (ratio, ratio**0.75)}[k.scaling]
+    v1, v2, v3 = (value(v) * volume for v in (k.v1_l, k.v2_l, k.v3_l))
+    cl, q2, q3 = (value(c) * clearance / 60.0 * flow for c in (k.cl_l_per_min, k.q2_l_per_min, k.q3_l_per_min))
+    muscle = flow * flow if flow < 1.0 else flow
+    ke0 = value(k.ke0_per_min) / 60.0 * min(1.0, 2.0 * flow)
+    chain = 2.0 / k.arm_to_heart_s.value * flow
+    a = drug.absorption(route)
+    share = a.later.share_frac.value if a and a.later else 0.0
+    taken = a.bioavailability_frac.value if a else 0.0
+    lag_1 = muscle / a.lag_s.value if a and a.lag_s else 1000.0
+    ka_1 = a.ka_per_min.value / 60.0 * muscle if a else 0.0
+    lag_2 = muscle / a.later.lag_s.value if a and a.later else 1000.0
+    ka_2 = a.later.ka_per_min.value / 60.0 * muscle if a and a.later else 0.0
+
+    def rates(t, y):
+        wait_1, depot_1, wait_2, depot_2, chain_1, chain_2, a1, a2, a3, effect = y
+        feed = dose_mg / over_s if t < over_s else 0.0
+        vein = feed if a is None else 0.0
+        arrived = chain * chain_2 + ka_1 * depot_1 + ka_2 * depot_2
+        d2 = q2 * (a1 / v1 - a2 / v2) if v2 else 0.0
+        d3 = q3 * (a1 / v1 - a3 / v3) if v3 else 0.0
+        return [
+            feed * taken * (1 - share) - lag_1 * wait_1, lag_1 * wait_1 - ka_1 * depot_1,
+            feed * taken * share - lag_2 * wait_2, lag_2 * wait_2 - ka_2 * depot_2,
+            vein - chain * chain_1, chain * (chain_1 - chain_2),
+            arrived - cl * a1 / v1 - d2 - d3, d2, d3, ke0 * (a1 / v1 - effect),
+        ]  # fmt: skip
+
+    fed = solve_ivp(rates, (0, over_s), [0.0] * 10, method="BDF", rtol=1e-9, atol=1e-13)
+    after = solve_ivp(
+        lambda t, y: rates(t + over_s, y), (0, end_s - over_s), fed.y[:, -1], method="BDF", rtol=1e-8, atol=1e-13,
+        t_eval=np.arange(0, end_s - over_s + 0.5),
+    )  # fmt: skip
+    return 1000.0 * after.y[6] / v1, 1000.0 * after.y[9]
+
+
+CASES = [
+    ("fentanyl", "IV", 0.2, 90.0, 1.0), ("fentanyl", "IN", 0.1, 1.0, 1.0), ("naloxone", "IV", 0.4, 1.0, 1.0),
+    ("naloxone", "IM", 0.8, 1.0, 1.0), ("tranexamic acid", "IV", 1000.0, 600.0, 1.0),
+    ("tranexamic acid", "IM", 1000.0, 1.0, 1.0), ("epinephrine", "IV", 1.0, 1.0, 1.0),
+    ("epinephrine", "IM", 0.3, 1.0, 1.0), ("fentanyl", "IV", 0.2, 90.0, 0.4), ("epinephrine", "IM", 0.3, 1.0, 0.4),
+]  # fmt: skip
+
+
+@pytest.mark.parametrize(("drug", "route", "dose_mg", "over_s", "flow"), CASES)
+def test_course_equals_an_independent_solution(formulary, drug, route, dose_mg, over_s, flow):
+    mass_kg, end_s = 82.0, 3600
+    syringe = Syringe(formulary, mass_kg=mass_kg)
+    syringe.give(drug, dose_mg, route, over_s)
+    course = np.array(syringe.run(end_s, flow))
+    plasma, effect = independent(formulary.get(drug), route, mass_kg, dose_mg, over_s, end_s, flow)
+    ours = course[int(over_s) - 1 :]
+    # a stage hands over what it lost evenly within the second: that costs up to 2 % of the peak while a bolus rushes by
+    assert np.abs(ours[:, 0] - plasma).max() < 0.02 * plasma.max()
+    late = slice(240, None)
+    assert ours[late, 0] == pytest.approx(plasma[late], rel=2e-3)
+    if formulary.get(drug).kinetics.ke0_per_min is not None:
+        assert np.abs(ours[:, 1] - effect).max() < 0.005 * effect.max()
+
+
+@pytest.mark.parametrize(
+    ("drug", "route"), [("fentanyl", "IV"), ("naloxone", "IM"), ("tranexamic acid", "IM"), ("epinephrine", "IM")]
+)
+def test_no_drug_is_lost_or_made(formulary, syringe, drug, route):
+    """Area under plasma times clearance is what was absorbed."""
+    syringe.give(drug, 10.0, route)
+    area, seconds = 0.0, 200_000 if drug == "fentanyl" else 60_000
+    for level, _ in syringe.run(seconds):
+        area += level / 1000.0 / 60.0
+    assert syringe.plasma() < 1e-3
+    values = formulary.get(drug)
+    mass = syringe.mass_kg / values.kinetics.reference_mass_kg.value
+    scale = mass if values.kinetics.scaling == "per kg" else mass**0.75
+    taken = 1.0 if route == "IV" else values.absorption(route).bioavailability_frac.value
+    assert area * values.kinetics.cl_l_per_min.value * scale == pytest.approx(10.0 * taken, rel=2e-3)
+
+
+def test_two_doses_add_up(formulary):
+    one, two = Syringe(formulary), Syringe(formulary)
+    one.give("fentanyl", 0.1, "IV")
+    two.give("fentanyl", 0.1, "IV")
+    one.run(60)
+    two.run(60)
+    two.give("fentanyl", 0.05, "IV")
+    late = Syringe(formulary)
+    late.give("fentanyl", 0.05, "IV")
+    assert two.run(300)[-1][0] == pytest.approx(one.run(300)[-1][0] + late.run(300)[-1][0], rel=1e-12)
+
+
+def test_routes_of_one_drug_act_together(formulary):
+    both, vein, muscle = Syringe(formulary), Syringe(formulary), Syringe(formulary)
+    both.give("epinephrine", 0.05, "IV")
+    both.give("epinephrine", 0.3, "IM")
+    vein.give("epinephrine", 0.05, "IV")
+    muscle.give("epinephrine", 0.3, "IM")
+    for s in (both, vein, muscle):
+        s.run(120)
+    level = vein.plasma() + muscle.plasma()
+    assert both.share("beta1") == pytest.approx(level / (level + 1.8), rel=1e-9)
+
+
+def test_low_output_delays_and_no_output_stops(formulary):
+    def peak_s(flow: float) -> int:
+        syringe = Syringe(formulary)
+        syringe.give("epinephrine", 1.0, "IV")
+        levels = [level for level, _ in syringe.run(900, flow)]
+        return levels.index(max(levels))
+
+    assert peak_s(0.25) > 3 * peak_s(1.0)
+    stopped = Syringe(formulary)
+    stopped.give("epinephrine", 1.0, "IV")
+    stopped.run(600, 0.0)
+    assert stopped.plasma() == 0.0
+    assert stopped.x[slots.X_CHAIN_1] == pytest.approx(1.0)
+
+
+def test_muscle_gives_up_its_drug_more_slowly_in_shock(formulary):
+    def peak(flow: float) -> float:
+        syringe = Syringe(formulary)
+        syringe.give("epinephrine", 0.5, "IM")
+        return [level for level, _ in syringe.run(480, flow)][-1]
+
+    assert peak(0.5) < 0.6 * peak(1.0)
+
+
+def test_at_rest_nothing_acts(syringe):
+    syringe.run(10)
+    assert syringe.x == [0.0] * slots.X_SIZE
+
+
+def test_what_is_left_ends_in_true_zero(syringe):
+    syringe.give("naloxone", 1e-6, "IV")
+    syringe.run(20_000)
+    assert syringe.x == [0.0] * slots.X_SIZE
+
+
+def test_antagonist_shifts_the_agonist_by_one_plus_level_over_ki(formulary):
+    """Gaddum 1937, Schild 1947: the agonist level for the same effect rises by 1 + [B]/Ki."""
+
+    def share(fentanyl: float, naloxone: float) -> float:
+        syringe = Syringe(formulary)
+        syringe.give("fentanyl", 1.0, "IV")
+        syringe.give("naloxone", 1.0, "IV")
+        for slot, level in ((0, fentanyl), (1, naloxone)):
+            first = slots.X_PER_SLOT * slot
+            syringe.x[first + slots.X_FEED_LEFT] = 0.0
+            syringe.x[first + slots.X_EFFECT] = level / 1000.0
+        syringe.run(1, flow=0.0)
+        return syringe.share("mu_opioid")
+
+    assert share(1.5, 0.0) == pytest.approx(0.5, rel=1e-9)
+    for naloxone in (0.33, 3.3, 33.0):
+        shifted = 1.5 * (1.0 + naloxone / 0.33)
+        assert share(shifted, naloxone) == pytest.approx(0.5, rel=1e-9)
+        assert share(2.0 * shifted, naloxone) == pytest.approx(share(3.0, 0.0), rel=1e-9)
+
+
+def test_slots_hold_twelve_drug_by_route(formulary):
+    assert slots.X_SIZE * 8 < 1300  # of a snapshot of 8 kB
+    full = Syringe(formulary)
+    full.held = [("nothing", str(i)) for i in range(slots.N_SLOTS - 1)]
+    full.give("fentanyl", 0.1, "IV")
+    full.run(300)
+    assert full.plasma(slots.N_SLOTS - 1) > 1.0
