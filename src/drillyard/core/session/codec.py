@@ -7,6 +7,7 @@ version newer than ours is refused, never guessed at.
 
 import json
 from collections.abc import Callable, Iterable, Iterator, Mapping
+from math import isfinite
 from typing import Any, Final, NoReturn, get_args
 
 from pydantic import TypeAdapter, ValidationError
@@ -21,6 +22,8 @@ KINDS: Final[tuple[str, ...]] = tuple(
     member.__dataclass_fields__["kind"].default for member in get_args(get_args(Happening)[0])
 )
 """Every ``kind`` that a log may hold."""
+
+_NOWHERE: Final = Place()
 
 Plain = dict[str, Any]
 Upgrade = Callable[[Plain], Plain]
@@ -59,7 +62,7 @@ def event_to_line(event: Event) -> str:
 
 def event_from_dict(
     plain: Mapping[str, Any],
-    place: Place = Place(),
+    place: Place = _NOWHERE,
     versions: Mapping[str, int] = VERSIONS,
     upgrades: Mapping[tuple[str, int], Upgrade] = UPGRADES,
 ) -> Event:
@@ -113,7 +116,7 @@ def event_from_dict(
     return event
 
 
-def event_from_line(line: str, place: Place = Place()) -> Event:
+def event_from_line(line: str, place: Place = _NOWHERE) -> Event:
     """An event from one line of JSON.
 
     Raises:
@@ -183,7 +186,7 @@ def _fields_missing(written: Any, read: Any, path: str) -> Iterator[str]:
 
 def _refuse_non_finite(plain: Plain) -> None:
     for path, number in _numbers(plain, ""):
-        if number != number or number in (float("inf"), float("-inf")):
+        if not isfinite(number):
             raise Refusal(
                 Fault(
                     code="not a number",

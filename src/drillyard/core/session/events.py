@@ -229,9 +229,29 @@ class FalseStart:
 
 
 Happening = Annotated[
-    RunStarted | PhaseEntered | CareGiven | FindingObtained | FindingAsked | CueGiven | ManikinSet | ProblemSet
-    | ProblemEnded | HoldSet | HoldReleased | RuleFired | Paused | Resumed | TimeJumped | EntryUndone
-    | EntryCorrected | LateEntry | NoteWritten | StopWordSaid | RealEmergency | ServerRecovered | RunEnded
+    RunStarted
+    | PhaseEntered
+    | CareGiven
+    | FindingObtained
+    | FindingAsked
+    | CueGiven
+    | ManikinSet
+    | ProblemSet
+    | ProblemEnded
+    | HoldSet
+    | HoldReleased
+    | RuleFired
+    | Paused
+    | Resumed
+    | TimeJumped
+    | EntryUndone
+    | EntryCorrected
+    | LateEntry
+    | NoteWritten
+    | StopWordSaid
+    | RealEmergency
+    | ServerRecovered
+    | RunEnded
     | FalseStart,
     Field(discriminator="kind"),
 ]
