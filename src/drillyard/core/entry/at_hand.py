@@ -1,0 +1,158 @@
+"""What is at hand while a line is typed: drugs of the box, findings, lines and sensors in place, sides of the case."""
+
+from dataclasses import dataclass, replace
+from typing import Literal
+
+from drillyard.core.care import actions as care
+from drillyard.core.care.actions import Sensor, Side
+from drillyard.core.care.problems import Bleeding, Pneumothorax
+from drillyard.core.formulary.formulary import Formulary
+from drillyard.core.formulary.model import Drug, UsualDose
+from drillyard.core.scenario.kit import Kit, KitItem
+from drillyard.core.scenario.model import Scenario
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class DrugAtHand:
+    """One drug of the formulary as the entry line sees it.
+
+    ``labels_mg_per_ml`` are the strengths in this case's box; empty means that the drug is not in the box.
+    """
+
+    drug: Drug
+    labels_mg_per_ml: tuple[float, ...] = ()
+
+    @property
+    def name(self) -> str:
+        return self.drug.name
+
+    @property
+    def words(self) -> tuple[str, ...]:
+        return (self.drug.name, *self.drug.synonyms)
+
+    def usual_by(self, route: str) -> tuple[UsualDose, ...]:
+        """Published doses by ``route``; into a bone is as into a vein."""
+        return tuple(row for row in self.drug.usual_doses if row.route == ("IV" if route == "IO" else route))
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class LineAtHand:
+    kind: Literal["IV", "IO"]
+    site: str
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Box:
+    """Sizes that lie in the bags, by what they are for; empty means not known, and nothing is offered."""
+
+    line_gauges: tuple[int, ...] = ()
+    needle_gauges: tuple[int, ...] = ()
+    tube_sizes: tuple[float, ...] = ()
+    pharyngeal_sizes: tuple[float, ...] = ()
+    supraglottic_sizes: tuple[float, ...] = ()
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class EntryContext:
+    """Everything that parsing reads beside the line itself.
+
+    ``mass_kg`` is the patient's, for doses published by body mass.
+    ``now_s`` is the run's time, which a late entry may not pass; ``start_s`` the earliest time that can be entered
+    (0, or less where the case begins before the crew arrives).  ``lines`` is ``None`` where it is not known which
+    lines are in place.  ``bleeding_sites`` and ``chest_sides`` are those of the case's problems.
+    """
+
+    drugs: tuple[DrugAtHand, ...] = ()
+    mass_kg: float = 70.0
+    box: Box = Box()
+    now_s: float = 0.0
+    start_s: float = 0.0
+    lines: tuple[LineAtHand, ...] | None = None
+    sensors_on: tuple[Sensor, ...] = ()
+    oxygen_on: bool = False
+    is_bagging: bool = False
+    is_compressing: bool = False
+    airway_in: bool = False
+    controlled_sites: tuple[str, ...] = ()
+    bleeding_sites: tuple[str, ...] = ()
+    chest_sides: tuple[Side, ...] = ()
+    crew: tuple[str, ...] = ()
+
+    def after(self, action: care.Action) -> "EntryContext":
+        """The context once ``action`` has been logged."""
+        lines = self.lines or ()
+        match action:
+            case care.PlaceLine():
+                return replace(self, lines=(*lines, LineAtHand(kind=action.line_kind, site=action.site)))
+            case care.RemoveLine():
+                return replace(self, lines=tuple(line for line in lines if line.site != action.site))
+            case care.Attach():
+                return replace(self, sensors_on=(*_without(self.sensors_on, action.sensor), action.sensor))
+            case care.Detach():
+                return replace(self, sensors_on=_without(self.sensors_on, action.sensor))
+            case care.GiveOxygen():
+                return replace(self, oxygen_on=True)
+            case care.StopOxygen():
+                return replace(self, oxygen_on=False)
+            case care.Ventilate():
+                return replace(self, is_bagging=True)
+            case care.StopVentilating():
+                return replace(self, is_bagging=False)
+            case care.Compress():
+                return replace(self, is_compressing=True)
+            case care.StopCompressions():
+                return replace(self, is_compressing=False)
+            case care.PlaceAirway():
+                return replace(self, airway_in=True)
+            case care.RemoveAirway():
+                return replace(self, airway_in=False)
+            case care.ControlBleeding():
+                return replace(self, controlled_sites=(*self.controlled_sites, action.site))
+            case care.ReleaseBleeding():
+                kept = tuple(site for site in self.controlled_sites if site != action.site)
+                return replace(self, controlled_sites=kept)
+            case _:
+                return self
+
+
+def context_for(
+    scenario: Scenario, formulary: Formulary, kit: Kit | None = None, crew: tuple[str, ...] = ()
+) -> EntryContext:
+    """What is at hand as the case begins: its drug box and kit, and the sides of its problems."""
+    labels = (*scenario.drug_box, *(kit.drug_box if kit and not scenario.drug_box else ()))
+    drugs = []
+    for name in formulary:
+        drug = formulary.get(name)
+        in_box = {row.concentration_mg_per_ml for row in labels if row.drug in (drug.name, *drug.synonyms)}
+        drugs.append(DrugAtHand(drug=drug, labels_mg_per_ml=tuple(sorted(in_box, reverse=True))))
+    wounds = tuple(row.site for row in scenario.problems if isinstance(row, Bleeding))
+    chests = tuple(row.side for row in scenario.problems if isinstance(row, Pneumothorax))
+    return EntryContext(
+        drugs=tuple(drugs),
+        mass_kg=scenario.patient.mass_kg,
+        box=_box(kit.items if kit else ()),
+        lines=(),
+        bleeding_sites=tuple(dict.fromkeys(wounds)),
+        chest_sides=tuple(dict.fromkeys(chests)),
+        crew=crew,
+    )
+
+
+def _box(items: tuple[KitItem, ...]) -> Box:
+    def gauges(word: str) -> tuple[int, ...]:
+        return tuple(sorted({i.gauge for i in items if i.gauge and any(p.startswith(word) for p in i.procedures)}))
+
+    def sizes(word: str) -> tuple[float, ...]:
+        return tuple(sorted({i.size_mm for i in items if i.size_mm and any(p.startswith(word) for p in i.procedures)}))
+
+    return Box(
+        line_gauges=gauges("place line"),
+        needle_gauges=gauges("decompress chest"),
+        tube_sizes=sizes("place airway tracheal tube"),
+        pharyngeal_sizes=sizes("place airway pharyngeal airway"),
+        supraglottic_sizes=sizes("place airway supraglottic airway"),
+    )
+
+
+def _without(sensors: tuple[Sensor, ...], gone: Sensor) -> tuple[Sensor, ...]:
+    return tuple(sensor for sensor in sensors if sensor != gone)

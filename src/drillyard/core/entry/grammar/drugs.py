@@ -1,0 +1,338 @@
+"""Drugs: name, dose with its unit, route, place and time in any order ("epi 0.3 im", "txa 1 g iv over 10 min")."""
+
+from dataclasses import dataclass, replace
+from typing import Final, Literal
+
+from drillyard.core.care.actions import GiveDrug, Route
+from drillyard.core.entry.at_hand import DrugAtHand, EntryContext
+from drillyard.core.entry.grammar.common import Entry, take_site, take_time_s
+from drillyard.core.entry.reader import Ask, Reader, near_words, plain
+from drillyard.core.entry.words import (
+    BONE_PARTS,
+    DOSE_UNITS,
+    MUSCLE_PARTS,
+    NOT_DOSE_UNITS,
+    PARTS_OF_BODY,
+    ROUTE_WORD,
+    ROUTES,
+    SIDES,
+    USUAL_MUSCLE,
+    VEIN_PARTS,
+)
+from drillyard.core.formulary.doses import dose_verdict, usual_dose_text
+from drillyard.core.formulary.model import UsualDose
+from drillyard.core.quantities.faults import Fault, Refusal
+
+MassUnit = Literal["g", "mg", "ug"]
+MASS_UNITS: Final[tuple[MassUnit, ...]] = ("g", "mg", "ug")
+UG_IN: Final[dict[MassUnit, float]] = {"g": 1e6, "mg": 1e3, "ug": 1.0}
+UNIT_SAID: Final = {"g": "g", "mg": "mg", "ug": "mcg", "mL": "mL"}
+MOST_VOLUME_ML: Final = 1000.0
+"""A single dose that would fill more than this from the strongest label in the box cannot be drawn up (our choice)."""
+
+
+@dataclass(slots=True)
+class _Said:
+    """What has been read of one dose so far."""
+
+    number: float | None = None
+    number_at: int = 0
+    unit: Literal["g", "mg", "ug", "mL"] | None = None
+    strength_mg_per_ml: float | None = None
+    route: Route | None = None
+    site: str = ""
+    over_s: float = 0.0
+
+
+def names_of(context: EntryContext) -> dict[str, DrugAtHand]:
+    """Every word for a drug at hand."""
+    return {word.lower(): drug for drug in context.drugs for word in drug.words}
+
+
+def read_drug(reader: Reader, context: EntryContext, drug: DrugAtHand) -> Entry:
+    """The rest of a line that began with a drug's name."""
+    said = _Said()
+    while not reader.at_end:
+        if not _read_piece(reader, context, drug, said):
+            break
+    if not reader.at_end:
+        _refuse_word(reader, drug)
+    if said.number is None:
+        raise Ask(f"How much {drug.name}? {usual_text(drug, said.route)}".strip(), dose_offers(drug, said.route))
+    if said.route is None:
+        _ask_route(context, drug, said)
+    assert said.route is not None
+    return _entry(context, drug, said)
+
+
+def _read_piece(reader: Reader, context: EntryContext, drug: DrugAtHand, said: _Said) -> bool:
+    """Takes one piece of a dose; ``False`` where the next word is none."""
+    route = reader.take(ROUTES) if said.route is None else None
+    if route is not None:
+        said.route = route
+        return True
+    if reader.take_word("over"):
+        said.over_s = take_time_s(reader, "Over")
+        return True
+    if reader.take_word("push", "slow", "dose", "given"):
+        return True
+    if reader.take_word("of", "from"):
+        _read_strength(reader, said)
+        return True
+    at = reader.here
+    number = reader.take_number()
+    if number is not None:
+        if said.number is not None:
+            raise Refusal(
+                Fault(code="two doses", said=f"two numbers, {plain(said.number)} and {plain(number)}, for one dose",
+                      remedy="enter one dose a line")
+            )  # fmt: skip
+        said.number, said.number_at = number, at
+        said.unit = _take_unit(reader, drug, number)
+        return True
+    reader.take_word("in", "into", "via", "at")
+    if reader.word() in SIDES or reader.peek(PARTS_OF_BODY):
+        parts = {"IM": MUSCLE_PARTS, "IO": BONE_PARTS}.get(said.route or "", VEIN_PARTS | MUSCLE_PARTS | BONE_PARTS)
+        part = reader.peek(PARTS_OF_BODY)
+        if part and part[1][0] in MUSCLE_PARTS and said.route == "IM":
+            reader.take(PARTS_OF_BODY)
+            side = reader.take(SIDES)
+            said.site = f"{side} {part[1][0]}" if side else part[1][0]
+        else:
+            said.site = take_site(reader, "Where?", [line.site for line in context.lines or ()], frozenset(parts))
+        return True
+    return False
+
+
+def _read_strength(reader: Reader, said: _Said) -> None:
+    number = reader.need_number("Of which strength, in mg/mL?")
+    if not reader.take_word("mg/ml"):
+        raise Ask("Is that strength in mg/mL?", ("mg/ml",))
+    said.strength_mg_per_ml = number
+
+
+def _take_unit(reader: Reader, drug: DrugAtHand, number: float) -> Literal["g", "mg", "ug", "mL"] | None:
+    unit = reader.take(DOSE_UNITS)
+    if unit is None and reader.word() in NOT_DOSE_UNITS:
+        raise Refusal(
+            Fault(
+                code="wrong unit",
+                said=f"'{reader.word()}' is not a unit in which a dose of {drug.name} can be logged",
+                value=f"{plain(number)} {reader.word()}",
+                allowed="g, mg, mcg, mL",
+                remedy="write the whole dose given, for instance "
+                + (f"'{dose_offers(drug)[0]}'" if dose_offers(drug) else "'1 mg'"),
+            )
+        )
+    return unit
+
+
+def _refuse_word(reader: Reader, drug: DrugAtHand) -> None:
+    begun = reader.left_over().lower()
+    fitting = [word for word in (*ROUTES, *DOSE_UNITS, "over") if word.startswith(begun)]
+    if fitting:
+        raise Ask(f"How is {drug.name} given?", fitting, reader.here)
+    raise Refusal(
+        Fault(
+            code="word not understood",
+            said=f"'{reader.left_over()}' is not understood in a dose of {drug.name}",
+            value=reader.left_over(),
+            near=near_words(reader.word(), (*ROUTES, *DOSE_UNITS)),
+            remedy="write name, dose, unit, route: for instance "
+            + f"'{drug.name} {(dose_offers(drug) or ('1 mg',))[0]}'",
+        )
+    )
+
+
+def _ask_route(context: EntryContext, at_hand: DrugAtHand, said: _Said) -> None:
+    """Asks for the route; routes by which the number is a usual dose come first."""
+    drug = at_hand.drug
+    published = dict.fromkeys(row.route for row in drug.usual_doses)
+    routes = tuple(dict.fromkeys((*published, *drug.routes())))
+    units = MASS_UNITS if said.unit is None else () if said.unit == "mL" else (said.unit,)
+
+    def fits(route: Route) -> bool:
+        doses = [_converted(said.number or 0.0, unit, drug.dose_unit) for unit in units]
+        return any(
+            dose > 0 and dose_verdict(drug, dose, drug.dose_unit, route, context.mass_kg).verdict == "usual"
+            for dose in doses
+        )
+
+    raise Ask(
+        f"By which route: {', '.join(routes)}?",
+        (ROUTE_WORD[route] for route in sorted(routes, key=lambda route: not fits(route))),
+    )
+
+
+def _entry(context: EntryContext, at_hand: DrugAtHand, said: _Said) -> Entry:
+    assert said.number is not None and said.route is not None
+    if said.number <= 0:
+        raise Refusal(
+            Fault(code="impossible dose", said=f"a dose of {plain(said.number)} cannot be given",
+                  value=plain(said.number), allowed="more than 0", remedy=usual_text(at_hand, said.route))
+        )  # fmt: skip
+    drug = at_hand.drug
+    dose = _dose(context, at_hand, said)
+    _refuse_undrawable(at_hand, dose, said.route)
+    verdict = dose_verdict(drug, dose, drug.dose_unit, said.route, context.mass_kg)
+    site = said.site or (USUAL_MUSCLE.get(drug.name, "") if said.route == "IM" else "")
+    action = GiveDrug(
+        drug=drug.name, dose=dose, dose_unit=drug.dose_unit, route=said.route, site=site, over_s=said.over_s
+    )
+    has_range = bool(at_hand.usual_by(said.route))
+    unusual = verdict.verdict == "impossible" or (verdict.verdict == "unusual" and has_range)
+    warnings = []
+    if unusual:
+        warnings.append(f"{_capital(verdict.said)}. Enter again to log it all the same.")
+    elif not has_range:
+        warnings.append(f"{_capital(verdict.usual_text)}: nothing was checked.")
+    if said.route in ("IV", "IO") and context.lines is not None:
+        if not any(said.route == line.kind for line in context.lines):
+            kind = "vein" if said.route == "IV" else "bone"
+            warnings.append(f"No line into a {kind} is in the log yet.")
+        elif site and not any(site == line.site for line in context.lines):
+            warnings.append(f"No line at the {site} is in the log yet.")
+    if not at_hand.labels_mg_per_ml:
+        warnings.append(f"{_capital(drug.name)} is not in the drug box.")
+    confirmed = replace(action, confirmed_unusual=True) if unusual else None
+    return Entry(action=action, warning=" ".join(warnings), unusual=unusual, confirmed=confirmed)
+
+
+def _capital(text: str) -> str:
+    return text[:1].upper() + text[1:]
+
+
+def _refuse_undrawable(at_hand: DrugAtHand, dose: float, route: Route) -> None:
+    if not at_hand.labels_mg_per_ml:
+        return
+    drug = at_hand.drug
+    volume_ml = dose * UG_IN[drug.dose_unit] / UG_IN["mg"] / max(at_hand.labels_mg_per_ml)
+    if volume_ml > MOST_VOLUME_ML:
+        raise Refusal(
+            Fault(
+                code="impossible dose",
+                said=f"{dose_text(dose, drug.dose_unit)} of {drug.name} would be {plain(round(volume_ml))} mL of the "
+                "strongest label in the box",
+                value=plain(dose),
+                remedy=usual_text(at_hand, route),
+            )
+        )
+
+
+def _dose(context: EntryContext, at_hand: DrugAtHand, said: _Said) -> float:
+    """The dose in the drug's own unit; asks where the unit or the strength leaves two readings."""
+    assert said.number is not None
+    if said.unit == "mL":
+        return _from_volume(at_hand, said)
+    if said.unit is not None:
+        return _converted(said.number, said.unit, at_hand.drug.dose_unit)
+    return _without_unit(context, at_hand, said)
+
+
+def _converted(number: float, unit: MassUnit, wanted: Literal["mg", "ug"]) -> float:
+    if unit == wanted:
+        return number
+    return float(f"{number * UG_IN[unit] / UG_IN[wanted]:.12g}")
+
+
+def _from_volume(at_hand: DrugAtHand, said: _Said) -> float:
+    assert said.number is not None
+    labels = at_hand.labels_mg_per_ml
+    if said.strength_mg_per_ml is not None:
+        labels = (said.strength_mg_per_ml,)
+    if not labels:
+        raise Refusal(
+            Fault(
+                code="strength not known",
+                said=f"{at_hand.name} is not in the drug box, so mL cannot be turned into a dose",
+                value=f"{plain(said.number)} mL",
+                remedy="write the dose in mg or mcg, or add 'of 1 mg/ml' with the strength on the label",
+            )
+        )
+    if len(labels) > 1:
+        unit = at_hand.drug.dose_unit
+        masses = [_converted(float(f"{said.number * label:.12g}"), "mg", unit) for label in labels]
+        doses = [f"{dose_text(dose, unit)} ({plain(label)} mg/mL)" for dose, label in zip(masses, labels, strict=True)]
+        raise Ask(
+            f"{plain(said.number)} mL of which label: {' or '.join(doses)}?",
+            (f"of {plain(label)} mg/ml" for label in labels),
+        )
+    return _converted(float(f"{said.number * labels[0]:.12g}"), "mg", at_hand.drug.dose_unit)
+
+
+def _without_unit(context: EntryContext, at_hand: DrugAtHand, said: _Said) -> float:
+    """A bare number is taken only where one reading alone is usual; otherwise it is asked about.
+
+    It is read in each unit of mass and as millilitres of each label in the box.  One usual reading by mass is taken
+    if no volume gives another usual dose; a dose that is printed as such (an end of a published range) outweighs a
+    volume that merely falls into the range.
+    """
+    assert said.number is not None and said.route is not None
+    drug = at_hand.drug
+
+    def is_usual(dose: float) -> bool:
+        return dose_verdict(drug, dose, drug.dose_unit, said.route or "", context.mass_kg).verdict == "usual"
+
+    fitting = [unit for unit in MASS_UNITS if is_usual(_converted(said.number, unit, drug.dose_unit))]
+    by_volume = [_converted(said.number * label, "mg", drug.dose_unit) for label in at_hand.labels_mg_per_ml]
+    if len(fitting) == 1:
+        dose = _converted(said.number, fitting[0], drug.dose_unit)
+        is_printed = any(abs(dose - printed) <= 1e-9 * dose for printed in printed_doses(at_hand, said.route))
+        has_rival = any(is_usual(other) and abs(other - dose) > 1e-9 * dose for other in by_volume)
+        if is_printed or not has_rival:
+            return dose
+    readings = [f"{plain(said.number)} {UNIT_SAID[unit]}" for unit in (fitting or _ways(at_hand))]
+    readings += [f"{plain(said.number)} mL"] if at_hand.labels_mg_per_ml else []
+    route = ROUTE_WORD[said.route]
+    raise Ask(
+        f"{' or '.join(readings)}? {usual_text(at_hand, said.route)}".strip(),
+        (f"{reading} {route}" for reading in readings),
+        said.number_at,
+    )
+
+
+def _ways(at_hand: DrugAtHand) -> tuple[MassUnit, ...]:
+    """The units of mass in which the drug's published doses are said."""
+    own = at_hand.drug.dose_unit
+    texts = [dose_text(dose, own).split(" ")[1] for row in at_hand.drug.usual_doses for dose in printed_of(row, own)]
+    ways: list[MassUnit] = [own]
+    ways += ["g"] if "g" in texts else []
+    return tuple(ways) if len(ways) > 1 or at_hand.labels_mg_per_ml else ("mg", "ug")
+
+
+def printed_of(row: UsualDose, unit: Literal["mg", "ug"]) -> tuple[float, ...]:
+    """The ends of one published range in ``unit``; nothing where it goes by body mass."""
+    if row.by_mass:
+        return ()
+    return tuple(dict.fromkeys(_converted(dose, row.unit, unit) for dose in (row.low, row.high)))
+
+
+def printed_doses(at_hand: DrugAtHand, route: Route) -> tuple[float, ...]:
+    """Doses printed for a route, in the drug's own unit."""
+    doses = [dose for row in at_hand.usual_by(route) for dose in printed_of(row, at_hand.drug.dose_unit)]
+    return tuple(dict.fromkeys(doses))
+
+
+def dose_text(dose: float, unit: str) -> str:
+    """A dose as said: "0.3 mg", "100 mcg", "1 g"."""
+    if unit == "mg" and dose >= 1000:
+        return f"{plain(float(f'{dose / 1000:.12g}'))} g"
+    return f"{plain(dose)} {UNIT_SAID.get(unit, unit)}"
+
+
+def usual_text(at_hand: DrugAtHand, route: Route | None) -> str:
+    """The published doses in words, for a question or a warning."""
+    rows = at_hand.usual_by(route) if route else at_hand.drug.usual_doses
+    return f"Usual: {'; '.join(usual_dose_text(row) for row in rows)}." if rows else ""
+
+
+def dose_offers(at_hand: DrugAtHand, route: Route | None = None) -> tuple[str, ...]:
+    """Published doses as they would be typed after the name."""
+    unit = at_hand.drug.dose_unit
+    rows = at_hand.usual_by(route) if route else at_hand.drug.usual_doses
+    offers = [
+        dose_text(dose, unit) + ("" if route else f" {ROUTE_WORD[row.route]}")
+        for row in rows
+        for dose in printed_of(row, unit)
+    ]
+    return tuple(dict.fromkeys(offers))

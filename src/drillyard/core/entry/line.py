@@ -1,0 +1,159 @@
+"""``parse``: one typed line to exactly one action, or one question, or one fault."""
+
+import re
+from dataclasses import replace
+from typing import Final
+
+from drillyard.core.care.actions import Action, Other
+from drillyard.core.entry.at_hand import EntryContext
+from drillyard.core.entry.commands import commands
+from drillyard.core.entry.grammar.common import Entry, finish
+from drillyard.core.entry.grammar.drugs import names_of, read_drug
+from drillyard.core.entry.grammar.sensors_looks import findings_by_word, read_finding
+from drillyard.core.entry.late import split_late
+from drillyard.core.entry.reader import Ask, Reader, near_words
+from drillyard.core.entry.result import Completion, ParseResult
+from drillyard.core.entry.sentences import clock_text, said_of
+from drillyard.core.entry.suggest import suggestions
+from drillyard.core.entry.words import DOSE_UNITS, NOT_DOSE_UNITS, ROUTES
+from drillyard.core.quantities.faults import Fault, Refusal
+
+UNDO: Final = ("undo", "take back")
+_DOSE_LIKE: Final = re.compile(r"^(\S+(?: \S+)?)\s+[-+]?[\d.,]+\s*(\S+)")
+MOST_CHARACTERS: Final = 500
+
+
+def parse(text: str, context: EntryContext, confirmed: bool = False) -> ParseResult:
+    """Reads one line.
+
+    Args:
+        text: what was typed.
+        context: what is at hand.
+        confirmed: the operator has already seen the warning of an unusual dose and pressed Enter again.
+
+    Returns:
+        The result; it never raises for anything that can be typed.
+    """
+    if not text.strip():
+        return ParseResult(completions=suggestions(text, context))
+    if len(text) > MOST_CHARACTERS:
+        fault = Fault(
+            code="too long", said=f"the line has {len(text)} characters", allowed=f"at most {MOST_CHARACTERS}"
+        )
+        return ParseResult(fault=fault)
+    late_t_s: float | None = None
+    line = text
+    try:
+        late_t_s, line = split_late(text, context)
+        if late_t_s is not None and not line.strip():
+            raise Ask("What was done then?")
+        if line.strip().lower() in UNDO:
+            return _undo(late_t_s)
+        entry = _entry(line, context)
+    except Ask as ask:
+        return _asked(text, line, ask, context, late_t_s)
+    except Refusal as refusal:
+        return _with_ghost(
+            ParseResult(fault=refusal.faults[0], late_t_s=late_t_s, completions=suggestions(text, context)), text
+        )
+    return _with_ghost(_understood(entry, context, confirmed, late_t_s, text), text)
+
+
+def _undo(late_t_s: float | None) -> ParseResult:
+    if late_t_s is not None:
+        raise Refusal(Fault(code="no time", said="undo takes back the newest entry and has no time of its own"))
+    return ParseResult(undo=True, sentence="Take back the newest entry", emphasis=("take back",))
+
+
+def _entry(line: str, context: EntryContext) -> Entry:
+    reader = Reader(line)
+    reader.take_word("give", "gave", "given", "start")
+    table = commands()
+    drugs = names_of(context)
+    found = reader.peek(table)
+    drug = reader.peek(drugs)
+    if drug and (not found or len(drug[0]) >= len(found[0])):
+        reader.take(drugs)
+        return finish(reader, read_drug(reader, context, drug[1]))
+    findings = findings_by_word()
+    finding = reader.peek(findings)
+    if found and (not finding or len(found[0]) >= len(finding[0])):
+        reader.take(table)
+        return finish(reader, found[1].read(reader, context, found[0]))
+    if finding:
+        reader.take(findings)
+        return finish(reader, read_finding(reader, finding[1]))
+    return _unknown(line, reader, context, [*table, *drugs, *findings, *UNDO])
+
+
+def _unknown(line: str, reader: Reader, context: EntryContext, known: list[str]) -> Entry:
+    """A line whose first words nothing knows: an unknown drug, a slip of the finger, a word begun, or free text."""
+    plain_line = line.strip()
+    dose_like = _DOSE_LIKE.match(plain_line.lower())
+    if dose_like and dose_like[2].rstrip(",") in {*DOSE_UNITS, *ROUTES, *NOT_DOSE_UNITS}:
+        name = dose_like[1]
+        raise Refusal(
+            Fault(
+                code="unknown drug",
+                said=f"'{name}' is not a drug in this lab's formulary",
+                value=name,
+                near=near_words(name, names_of(context)),
+                allowed=", ".join(drug.name for drug in context.drugs),
+                remedy="drugs are entered by generic name; to keep it as text only, write 'other' and your words",
+            )
+        )
+    if len(reader.tokens) == 1 and suggestions(line, context):
+        raise Ask("Go on typing.")
+    near = near_words(reader.word(), known) if reader.word() else ()
+    if near and len(reader.word()) >= 4 and near_words(reader.word(), [near[0]]):
+        raise Refusal(
+            Fault(
+                code="unknown word",
+                said=f"'{reader.word()}' is not known at the start of a line",
+                value=reader.word(),
+                near=near,
+                remedy="to keep the line as text only, write 'other' before it",
+            )
+        )
+    return Entry(action=Other(text=plain_line), not_modelled=True)
+
+
+def _understood(entry: Entry, context: EntryContext, confirmed: bool, late_t_s: float | None, text: str) -> ParseResult:
+    action: Action = entry.action
+    if entry.unusual and confirmed and entry.confirmed is not None:
+        action = entry.confirmed
+    sentence, emphasis = said_of(action)
+    if late_t_s is not None:
+        sentence = f"At {clock_text(late_t_s)}, entered late: {sentence}"
+        emphasis = (clock_text(late_t_s), *emphasis)
+    return ParseResult(
+        action=action,
+        sentence=sentence,
+        emphasis=tuple(word for word in emphasis if word),
+        warning=entry.warning,
+        needs_confirmation=entry.unusual and not confirmed,
+        not_modelled=entry.not_modelled,
+        late_t_s=late_t_s,
+        completions=suggestions(text, context),
+    )
+
+
+def _asked(text: str, line: str, ask: Ask, context: EntryContext, late_t_s: float | None) -> ParseResult:
+    offset = len(text) - len(line)
+    head = text[: offset + ask.at] if ask.at is not None else text.rstrip() + " "
+    options = tuple(Completion(insert=f"{head}{option}", label=option) for option in ask.options)
+    known = {option.insert for option in options}
+    more = tuple(row for row in suggestions(text, context) if row.insert not in known)
+    return _with_ghost(ParseResult(question=ask.question, completions=options + more, late_t_s=late_t_s), text)
+
+
+def _with_ghost(result: ParseResult, text: str) -> ParseResult:
+    """The first completion that continues what is typed, as far as it is not typed yet."""
+    if result.is_complete:
+        return result
+    for row in result.completions:
+        if len(row.insert) > len(text) and row.insert.lower().startswith(text.lower()):
+            return replace(result, ghost=row.insert[len(text) :])
+        if row.insert.lower().startswith(text.rstrip().lower()) and len(row.insert) > len(text):
+            return replace(result, ghost=row.insert[len(text) :])
+    return result
