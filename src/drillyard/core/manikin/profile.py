@@ -137,12 +137,26 @@ class Profile:
         """How the finding ``name`` is shown, or ``None`` where the profile does not say."""
         return next((row for row in self.findings if row.finding == name), None)
 
-    def procedure(self, words: str, site: str = "") -> ProcedureAllowed | None:
-        """The row that rules ``words`` at ``site``: the one of that very site, else the one without a site.
+    def procedures_for(self, words: str, site: str = "") -> list[ProcedureAllowed]:
+        """The rows that rule ``words`` at ``site`` (no site: at each site the profile names), most particular first.
 
-        A limit belongs to its procedure and its site: the needle limit of an arm vein says nothing about a needle
-        into the chest.
+        A row for ``decompress chest`` with the site "left" rules ``decompress chest left``.  A limit belongs to its
+        procedure and its site: the needle limit of an arm vein says nothing about a needle into the chest.
         """
-        rows = [row for row in self.procedures if row.procedure == words]
-        exact = next((row for row in rows if row.site and row.site == site), None)
-        return exact or next((row for row in rows if not row.site), None)
+        rows = []
+        for row in self.procedures:
+            if words != row.procedure and not words.startswith(row.procedure + " "):
+                continue
+            rest = words[len(row.procedure) :].strip()
+            wanted = (site or rest).casefold()
+            if row.site and wanted and row.site.casefold() not in (wanted, rest.casefold()):
+                continue
+            rows.append(row)
+        return sorted(rows, key=lambda row: (-len(row.procedure), not row.site))
+
+    def procedure(self, words: str, site: str = "") -> ProcedureAllowed | None:
+        """The one row that rules ``words`` at ``site``, or ``None`` where the profile does not say."""
+        rows = self.procedures_for(words, site)
+        if not site:
+            rows = [row for row in rows if not row.site or words.endswith(row.site)] or rows
+        return rows[0] if rows else None

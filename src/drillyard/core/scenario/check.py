@@ -14,11 +14,12 @@ from drillyard.core.scenario.check_conditions import (
     Known,
     condition_faults,
     is_constant,
+    procedure_known,
     unknown_drug,
     unknown_finding,
+    unknown_procedure,
 )
 from drillyard.core.scenario.check_numbers import check_faults, patient_faults, problem_faults
-from drillyard.core.scenario.facts import free_heads, known_words
 from drillyard.core.scenario.kit import Kit
 from drillyard.core.scenario.model import (
     DesignRecord,
@@ -205,13 +206,9 @@ def _need_faults(scenario: Scenario, known: Known) -> Iterator[Fault]:
     if not scenario.needs_findings:
         said = "the scenario does not say which findings it needs, so its coverage cannot be scored"
         yield _warning("no needs", said, "needs_findings", "list them with a weight of 1 to 3")
-    words = known_words(known.drugs or (), tuple(FINDINGS))
     for i, need in enumerate(scenario.needs_procedures):
-        ok = need.procedure in words or any(need.procedure.startswith(head) for head in free_heads())
-        if not ok and not (known.drugs is None and need.procedure.startswith("give drug ")):
-            said = f"no action of the log is called '{need.procedure}'"
-            field = f"needs_procedures[{i}].procedure"
-            yield _error("unknown action", said, field, near=near_matches(need.procedure, words), value=need.procedure)
+        if not procedure_known(need.procedure, known):
+            yield unknown_procedure(need.procedure, f"needs_procedures[{i}].procedure", known)
     for name in ("needs_findings", "needs_procedures"):
         for i, item in enumerate(getattr(scenario, name)):
             if item.weight not in (1, 2, 3):

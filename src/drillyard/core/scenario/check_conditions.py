@@ -79,7 +79,6 @@ def _name_faults(condition: Condition, field: str) -> Iterator[Fault]:
 
 
 def _key_faults(condition: Condition, field: str, known: Known) -> Iterator[Fault]:
-    words = known_words(known.drugs or (), tuple(FINDINGS))
     for map_name, key in condition.keys:
         if map_name in ("obtained", "since_obtained_s"):
             if key not in FINDINGS:
@@ -87,13 +86,22 @@ def _key_faults(condition: Condition, field: str, known: Known) -> Iterator[Faul
         elif map_name == "dose_mg":
             if known.drugs is not None and key not in known.drugs:
                 yield unknown_drug(key, field, known.drugs)
-        elif known.drugs is None and key.startswith("give drug "):
-            continue
-        elif key not in words and not any(key.startswith(head) for head in free_heads()):
-            yield Fault(
-                code="unknown action", said=f"no action of the log is called '{key}'", place=Place(field=field),
-                value=key, near=near_matches(key, words),
-            )  # fmt: skip
+        elif not procedure_known(key, known):
+            yield unknown_procedure(key, field, known)
+
+
+def procedure_known(words: str, known: Known) -> bool:
+    """Whether ``words`` name an action of the log (a site in free words may follow where sites are free)."""
+    if known.drugs is None and words.startswith("give drug "):
+        return True
+    return words in known_words(known.drugs or (), tuple(FINDINGS)) or words.startswith(free_heads())
+
+
+def unknown_procedure(words: str, field: str, known: Known) -> Fault:
+    """The fault for words that name no action, with near matches."""
+    near = near_matches(words, known_words(known.drugs or (), tuple(FINDINGS)))
+    said = f"no action of the log is called '{words}'"
+    return Fault(code="unknown action", said=said, place=Place(field=field), value=words, near=near)
 
 
 def unknown_finding(name: str, field: str) -> Fault:

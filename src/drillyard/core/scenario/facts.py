@@ -6,7 +6,8 @@ is ``decompress chest`` and ``decompress chest left``; naloxone by vein is ``giv
 """
 
 from dataclasses import dataclass, field
-from typing import Any, Final, get_args
+from functools import cache
+from typing import Any, Final, get_args, get_type_hints
 
 from drillyard.core.care import actions as a
 
@@ -48,11 +49,10 @@ def action_words(action: Any) -> tuple[str, ...]:
 
 def _choices(kind: type, name: str) -> tuple[str, ...]:
     """The allowed words of a detail; empty where anything may stand there."""
-    from typing import get_type_hints
-
     return tuple(choice for choice in get_args(get_type_hints(kind)[name]) if isinstance(choice, str))
 
 
+@cache
 def known_words(drugs: tuple[str, ...], findings: tuple[str, ...]) -> tuple[str, ...]:
     """All action words there can be, but for those that end in a free site."""
     known: dict[str, None] = {}
@@ -70,6 +70,7 @@ def known_words(drugs: tuple[str, ...], findings: tuple[str, ...]) -> tuple[str,
     return tuple(known)
 
 
+@cache
 def free_heads() -> tuple[str, ...]:
     """Beginnings after which a site in the scenario's own words may stand."""
     return tuple(
