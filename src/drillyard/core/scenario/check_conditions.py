@@ -145,13 +145,9 @@ def _trial_faults(condition: Condition, field: str) -> Iterator[Fault]:
     for signals, facts in trials:
         value, error = Conditions((condition,)).value_of_first(100.0, signals, facts)
         if error:
-            remedy = (
-                "write every number in a sum with a decimal point, for instance 60.0" if "float + int" in error else ""
-            )
-            yield Fault(
-                code="condition", said=f"the condition '{condition.source}' cannot be evaluated ({error.split('. ')[0]})",
-                place=Place(field=field), value=condition.source, remedy=remedy,
-            )  # fmt: skip
+            said = f"the condition '{condition.source}' cannot be evaluated ({error.split('. ')[0]})"
+            remedy = "write numbers in a sum with a decimal point, for instance 60.0" if "int" in error else ""
+            yield Fault(code="condition", said=said, place=Place(field=field), value=condition.source, remedy=remedy)
             return
         if not isinstance(value, bool):
             said = f"the condition '{condition.source}' gives a value, not true or false"

@@ -76,7 +76,8 @@ _ALL: Final = (
     _body("chest rise right", "breath", "right chest, right chest rise, right chest movement", r.banded_signal(
         "chest_rise_right_frac", r.RISE), "chest_rise_right_frac", (0.0, 2.0, "1")),
     _body("left breath sound", "breath", "left lung, listen left, breath sounds left, left air entry", r.banded_signal(
-        "breath_sound_left_frac", r.SOUND), "breath_sound_left_frac", note="loudness only; wheeze and crackles are not modelled"),
+        "breath_sound_left_frac", r.SOUND), "breath_sound_left_frac",
+        note="loudness only; wheeze and crackles are not modelled"),
     _body("right breath sound", "breath", "right lung, listen right, breath sounds right, right air entry",
           r.banded_signal("breath_sound_right_frac", r.SOUND), "breath_sound_right_frac",
           note="loudness only; wheeze and crackles are not modelled"),
@@ -121,7 +122,8 @@ _ALL: Final = (
           note="all blood lost since the start, seen and hidden"),
     # skin
     _body("skin colour", "skin", "skin color, colour, color, pallor, cyanosis", r.skin_colour,
-          "skin_pallor_frac skin_cyanosis_frac", note="pallor and blueness; mottling, flush and jaundice are not modelled"),
+          "skin_pallor_frac skin_cyanosis_frac",
+          note="pallor and blueness; mottling, flush and jaundice are not modelled"),
     _body("lip colour", "skin", "lips, lip color, blue lips", r.lip_colour, "skin_cyanosis_frac"),
     _body("sweat", "skin", "sweaty, clammy, sweating", r.banded_signal("skin_sweat_frac", r.SWEAT), "skin_sweat_frac"),
     _body("skin temperature", "skin", "skin temp, touch, hands warm, cold hands", r.banded_signal(
