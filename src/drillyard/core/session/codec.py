@@ -12,6 +12,8 @@ from typing import Any, Final, NoReturn, get_args
 
 from pydantic import TypeAdapter, ValidationError
 
+from drillyard.core.care.actions import Action
+from drillyard.core.care.problems import Problem
 from drillyard.core.quantities.faults import Fault, Place, Refusal
 from drillyard.core.session.events import Event, Happening
 
@@ -24,6 +26,11 @@ KINDS: Final[tuple[str, ...]] = tuple(
 """Every ``kind`` that a log may hold."""
 
 _NOWHERE: Final = Place()
+_TAGS: Final = frozenset(
+    member.__dataclass_fields__["kind"].default
+    for union in (Happening, Action, Problem)
+    for member in get_args(get_args(union)[0])
+)
 
 Plain = dict[str, Any]
 Upgrade = Callable[[Plain], Plain]
@@ -165,8 +172,8 @@ def _refuse(place: Place, code: str, said: str, value: str = "", allowed: str = 
 
 
 def _fault_of(error: Any, place: Place) -> Fault:
-    # Pydantic adds the tag of the union to the path; a reader of the file wants the path in the file.
-    field = ".".join(str(part) for part in error["loc"] if " " not in str(part))
+    # Pydantic adds the tag of a union to the path; a reader of the file wants the path in the file.
+    field = ".".join(str(part) for part in error["loc"] if part not in _TAGS)
     return Fault(
         code="bad field",
         said=f"the event's field is wrong ({error['msg']})",
