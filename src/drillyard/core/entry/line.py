@@ -62,7 +62,7 @@ def parse(text: str, context: EntryContext, confirmed: bool = False) -> ParseRes
 def _undo(late_t_s: float | None) -> ParseResult:
     if late_t_s is not None:
         raise Refusal(Fault(code="no time", said="undo takes back the newest entry and has no time of its own"))
-    return ParseResult(undo=True, sentence="Take back the newest entry", emphasis=("take back",))
+    return ParseResult(undo=True, sentence="Take back the newest entry", emphasis=("Take back",))
 
 
 def _entry(line: str, context: EntryContext) -> Entry:
@@ -129,7 +129,7 @@ def _understood(entry: Entry, context: EntryContext, confirmed: bool, late_t_s: 
     return ParseResult(
         action=action,
         sentence=sentence,
-        emphasis=tuple(word for word in emphasis if word),
+        emphasis=emphasis,
         warning=entry.warning,
         needs_confirmation=entry.unusual and not confirmed,
         not_modelled=entry.not_modelled,

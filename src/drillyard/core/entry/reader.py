@@ -15,7 +15,7 @@ from drillyard.core.quantities.faults import Fault, Refusal
 T = TypeVar("T")
 
 _WORD: Final = re.compile(r"\S+")
-_NUMBER: Final = re.compile(r"^[-+]?(?:\d+(?:\.\d*)?|\.\d+)(?:e[-+]?\d+)?(?=$|[^\w.,]|[a-zµμ])", re.IGNORECASE)
+_NUMBER: Final = re.compile(r"^[-+]?(?:\d+(?:\.\d*)?|\.\d+)(?:e[-+]?\d+)?(?=$|[%/a-zµμ])", re.IGNORECASE)
 _DECIMAL_COMMA: Final = re.compile(r"^[-+]?\d+,\d+$")
 _ORDINAL: Final = frozenset({"st", "nd", "rd", "th"})
 LONGEST_PHRASE: Final = 4

@@ -20,7 +20,8 @@ def sentence_of(action: care.Action) -> str:
 def said_of(action: care.Action) -> Said:
     """The full sentence of an action and its emphasised words (side, dose, route, size)."""
     text, emphasis = _drugs_and_lines(action) or _airway(action) or _trauma_and_heart(action) or _rest(action)
-    return text[:1].upper() + text[1:], emphasis
+    sentence = text[:1].upper() + text[1:]
+    return sentence, tuple(sentence[: len(word)] if text.startswith(word) else word for word in emphasis if word)
 
 
 def _drugs_and_lines(action: care.Action) -> Said | None:
@@ -60,7 +61,8 @@ def _airway(action: care.Action) -> Said | None:
             text = f"{action.device}" + (f", size {size}" if action.size else "")
             text += f" at {plain(action.depth_cm)} cm" if action.depth_cm else ""
             text += f", in the {action.place}" if action.device == "tracheal tube" else ""
-            return text + (f", leak {_percent(action.leak_frac)}" if action.leak_frac else ""), (size, action.place)
+            leak = f", leak {_percent(action.leak_frac)}" if action.leak_frac else ""
+            return text + leak, (size, action.place if action.device == "tracheal tube" else "")
         case care.RemoveAirway():
             return "airway device taken out", ("out",)
         case care.ClearAirway():

@@ -91,11 +91,11 @@ def read_bag(reader: Reader, context: EntryContext, word: str) -> Entry:
         number = reader.take_number()
         if number is None:
             break
-        if reader.take_word("ml", "cc") or (number >= 100 and volume_ml is None):
+        if reader.take_word("/min", "bpm"):
+            rate = number
+        elif reader.take_word("ml", "cc") or (number >= 100 and volume_ml is None):
             volume_ml = number
         else:
-            reader.take_word("/min", "a", "per")
-            reader.take_word("minute", "min", "bpm")
             rate = number
     rate = 10.0 if rate is None else rate
     volume_ml = 500.0 if volume_ml is None else volume_ml
