@@ -46,7 +46,7 @@ def drug_faults(drug: Drug, citations: Mapping[str, str]) -> list[Fault]:
     kinetics = drug.kinetics
     for volume, exchange in (("v2_l", "q2_l_per_min"), ("v3_l", "q3_l_per_min")):
         if (getattr(kinetics, volume) is None) != (getattr(kinetics, exchange) is None):
-            said = f"{volume} and {exchange} belong together; one of them is missing"
+            said = f"{volume[:2]} and {exchange[:2]} belong together; one of them is missing"
             faults.append(_fault("incomplete compartment", said, "kinetics"))
     for index, effect in enumerate(drug.effects):
         if effect.kind == "agonist" and (effect.emax_frac is None or effect.gamma is None):
@@ -57,7 +57,9 @@ def drug_faults(drug: Drug, citations: Mapping[str, str]) -> list[Fault]:
     for index, dose in enumerate(drug.usual_doses):
         path = f"usual_doses[{index}]"
         if not 0.0 < dose.low <= dose.high:
-            faults.append(_fault("doses out of order", f"low {dose.low:g} and high {dose.high:g}", path, "0 < low <= high"))
+            faults.append(
+                _fault("doses out of order", f"low {dose.low:g} and high {dose.high:g}", path, "0 < low <= high")
+            )
         if dose.route not in drug.routes():
             said = f"a dose by {dose.route} is listed, but no absorption by that route"
             faults.append(_fault("route without absorption", said, path, ", ".join(drug.routes())))

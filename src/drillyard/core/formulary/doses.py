@@ -1,6 +1,7 @@
 """Is this dose usual?  Says so with the published range beside it; never decides what is right for a patient."""
 
 from dataclasses import dataclass
+from math import isfinite
 from typing import Literal
 
 from drillyard.core.formulary.model import Drug, UsualDose
@@ -29,8 +30,10 @@ def dose_mg(drug: Drug, dose: float, unit: str) -> float:
     Raises:
         Refusal: not above zero, or a volume of a drug that comes in more than one strength.
     """
-    if not dose > 0.0 or dose != dose or dose == float("inf"):
-        raise Refusal(Fault(code="dose not above zero", said=f"a dose of {dose:g} {unit} is no dose", allowed="above 0"))
+    if not (isfinite(dose) and dose > 0.0):
+        raise Refusal(
+            Fault(code="dose not above zero", said=f"a dose of {dose:g} {unit} is no dose", allowed="above 0")
+        )
     if unit == "mg":
         return dose
     if unit == "ug":
@@ -78,7 +81,7 @@ def dose_verdict(drug: Drug, dose: float, unit: str, route: str, mass_kg: float)
 def usual_dose_text(dose: UsualDose) -> str:
     """One published dose in words: "0.3 to 0.5 mg IM (anaphylaxis), again after 5 to 15 min"."""
     span = f"{dose.low:g}" if dose.low == dose.high else f"{dose.low:g} to {dose.high:g}"
-    text = f"{span} {dose.unit}{'/kg' if dose.per_kg else ''} {dose.route} ({dose.what})"
+    text = f"{span} {dose.unit}{'/kg' if dose.by_mass else ''} {dose.route} ({dose.what})"
     if dose.over_s > 0.0:
         text += f" over {_time(dose.over_s)}"
     if dose.high_limit is not None:
@@ -91,7 +94,7 @@ def usual_dose_text(dose: UsualDose) -> str:
 
 
 def _range_mg(dose: UsualDose, mass_kg: float) -> tuple[float, float]:
-    factor = (mass_kg if dose.per_kg else 1.0) / (UG_PER_MG if dose.unit == "ug" else 1.0)
+    factor = (mass_kg if dose.by_mass else 1.0) / (UG_PER_MG if dose.unit == "ug" else 1.0)
     limit = float("inf") if dose.high_limit is None else dose.high_limit / (UG_PER_MG if dose.unit == "ug" else 1.0)
     return min(dose.low * factor, limit), min(dose.high * factor, limit)
 

@@ -81,7 +81,7 @@ class Effect:
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class UsualDose:
-    """A published dose: ``low`` to ``high`` in ``unit``, per kg or not, never above ``high_limit``.
+    """A published dose: ``low`` to ``high`` in ``unit``, by body mass (per kg) or not, never above ``high_limit``.
 
     It may be given again after ``again_after_s`` to ``again_after_high_s``.
     """
@@ -91,7 +91,7 @@ class UsualDose:
     low: float
     high: float
     unit: DoseUnit
-    per_kg: bool = False
+    by_mass: bool = False
     high_limit: float | None = None
     again_after_s: float | None = None
     again_after_high_s: float | None = None

@@ -113,7 +113,9 @@ def test_naloxone_half_life(formulary):
     assert 60.0 <= 60.0 * math.log(2.0) / math.log(levels[3 * 3600 - 1] / levels[4 * 3600 - 1]) <= 95.0
 
 
-@pytest.mark.parametrize(("dose_mg_per_kg", "blocked"), [(0.001, 0.19), (0.002, 0.43), (0.01, 0.65), (0.03, 0.81), (0.1, 0.97)])
+@pytest.mark.parametrize(
+    ("dose_mg_per_kg", "blocked"), [(0.001, 0.19), (0.002, 0.43), (0.01, 0.65), (0.03, 0.81), (0.1, 0.97)]
+)
 def test_naloxone_blocks_receptors_as_seen_by_positrons(formulary, dose_mg_per_kg, blocked):
     """Table 1 of Trostheim et al., Neuropsychopharmacology (2022): share of mu receptors blocked 45 to 65 min after."""
     syringe = Syringe(formulary, mass_kg=75.0)

@@ -1,10 +1,16 @@
 """The slots against an independent solution of the same equations, and their own rules."""
 
+import types
+
 import numpy as np
 import pytest
 from scipy.integrate import solve_ivp
 
+from drillyard.core.body import drugs
 from drillyard.core.body.drugs import slots
+from drillyard.core.numerics.assembler import Model
+from drillyard.core.numerics.kernel import python_kernel
+from drillyard.core.numerics.names import State
 
 from .conftest import Syringe
 
@@ -12,7 +18,10 @@ from .conftest import Syringe
 def independent(drug, route: str, mass_kg: float, dose_mg: float, over_s: float, end_s: int, flow: float = 1.0):
     """Plasma and effect-site level (ng/mL) each second, by an ordinary solver on all compartments at once."""
     k = drug.kinetics
-    value = lambda n: n.value if n is not None else 0.0  # noqa: E731
+
+    def value(number):
+        return number.value if number is not None else 0.0
+
     ratio = mass_kg / k.reference_mass_kg.value
     volume, clearance = {"none": (1, 1), "per kg": (ratio, ratio), "allometric": (ratio, ratio**0.75)}[k.scaling]
     v1, v2, v3 = (value(v) * volume for v in (k.v1_l, k.v2_l, k.v3_l))
@@ -77,18 +86,23 @@ def test_course_equals_an_independent_solution(formulary, drug, route, dose_mg, 
 @pytest.mark.parametrize(
     ("drug", "route"), [("fentanyl", "IV"), ("naloxone", "IM"), ("tranexamic acid", "IM"), ("epinephrine", "IM")]
 )
-def test_no_drug_is_lost_or_made(formulary, syringe, drug, route):
-    """Area under plasma times clearance is what was absorbed."""
+@pytest.mark.parametrize("flow", [1.0, 0.5])
+def test_no_drug_is_lost_or_made(formulary, syringe, drug, route, flow):
+    """What was cleared, what waits and what is still in the body add up to what can be absorbed."""
     syringe.give(drug, 10.0, route)
-    area, seconds = 0.0, 200_000 if drug == "fentanyl" else 60_000
-    for level, _ in syringe.run(seconds):
-        area += level / 1000.0 / 60.0
-    assert syringe.plasma() < 1e-3
+    area = sum(level for level, _ in syringe.run(2400, flow)) / 1000.0 / 60.0
     values = formulary.get(drug)
     mass = syringe.mass_kg / values.kinetics.reference_mass_kg.value
     scale = mass if values.kinetics.scaling == "per kg" else mass**0.75
+    clearance = values.kinetics.cl_l_per_min.value * scale
+    cleared = clearance * flow * area
+    waiting = sum(syringe.x[slots.X_WAIT_1 : slots.X_CHAIN_2 + 1])
+    # a mode that now holds z will still send clearance / volume * z / rate out of the body
+    rates = [syringe.p[slots.P_MODE_RATE + i] * 60.0 for i in range(3)]
+    to_come = sum(syringe.x[slots.X_MODE + i] / rate for i, rate in enumerate(rates) if rate)
+    inside = clearance * syringe.p[slots.P_PER_LITRE] * to_come
     taken = 1.0 if route == "IV" else values.absorption(route).bioavailability_frac.value
-    assert area * values.kinetics.cl_l_per_min.value * scale == pytest.approx(10.0 * taken, rel=2e-3)
+    assert cleared + waiting + inside == pytest.approx(10.0 * taken, rel=5e-3)
 
 
 def test_two_doses_add_up(formulary):
@@ -145,8 +159,8 @@ def test_at_rest_nothing_acts(syringe):
 
 
 def test_what_is_left_ends_in_true_zero(syringe):
-    syringe.give("naloxone", 1e-6, "IV")
-    syringe.run(20_000)
+    syringe.give("epinephrine", 1e-24, "IV")
+    syringe.run(4_000)
     assert syringe.x == [0.0] * slots.X_SIZE
 
 
@@ -178,3 +192,32 @@ def test_slots_hold_twelve_drug_by_route(formulary):
     full.give("fentanyl", 0.1, "IV")
     full.run(300)
     assert full.plasma(slots.N_SLOTS - 1) > 1.0
+
+
+def clockwork(turns):
+    d_turns_per_s = 1.0 + 0.0 * turns
+    return d_turns_per_s
+
+
+def small_model():
+    """The drugs with the least that the assembler asks for around them."""
+    names = (State("cardiac_output_frac", 0.7, "1", "flow", rate="slow"), State("turns", 0.0, "1", "", rate="fast"))
+    heart = types.SimpleNamespace(NAMES=names, PARTS={"FAST": (clockwork,)})
+    return Model((heart, drugs), ("mu_opioid_occupancy_frac",), ("turns",), (State("step_count", 0.0, "1", "steps"),))
+
+
+def test_generated_text_does_the_same_to_the_bit(formulary):
+    """The assembler takes the array part over as it stands."""
+    model = small_model()
+    kernel = python_kernel(model)
+    by_hand = Syringe(formulary)
+    x, p = np.zeros(model.layout.n_x), np.zeros(model.layout.n_p)
+    x[model.layout.x_index["cardiac_output_frac"]] = 0.7
+    for syringe_route, dose in (("IV", 0.2), ("IN", 0.1)):
+        by_hand.give("fentanyl", dose, syringe_route)
+    x[model.layout.array_start("drugs_x") :][: slots.X_SIZE] = by_hand.x
+    p[model.layout.array_start("drugs_p") :][: slots.P_SIZE] = by_hand.p
+    kernel.advance(x, p, 6000, np.zeros((0, 1)))
+    by_hand.run(60, flow=0.7)
+    assert x[model.layout.array_start("drugs_x") :][: slots.X_SIZE].tolist() == by_hand.x
+    assert x[model.layout.x_index["mu_opioid_occupancy_frac"]] == by_hand.share("mu_opioid") > 0.01

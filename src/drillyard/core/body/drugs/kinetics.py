@@ -8,6 +8,7 @@ machine.  Formulae: Gibaldi M, Perrier D. Pharmacokinetics, 2nd ed. Marcel Dekke
 
 from collections.abc import Callable
 from dataclasses import dataclass
+from itertools import pairwise
 
 Rates = tuple[float, float, float]
 
@@ -47,7 +48,7 @@ def exponentials(
         return value
 
     edges = [0.0, *(side[1] for side in sides), total + sides[-1][1]]
-    roots = [_root(secular, low, high) for low, high in zip(edges, edges[1:], strict=False)]
+    roots = [_root(secular, low, high) for low, high in pairwise(edges)]
     shares = []
     for root in roots:
         share = 1.0

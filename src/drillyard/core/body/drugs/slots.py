@@ -100,6 +100,8 @@ def advance_drug_slots(
         if p[i_p + P_IS_ON] > 0.5:
             fed = smaller(x[i_x + X_FEED_LEFT], x[i_x + X_FEED_RATE])
             x[i_x + X_FEED_LEFT] = x[i_x + X_FEED_LEFT] - fed
+            if x[i_x + X_FEED_LEFT] <= 0.0:
+                x[i_x + X_FEED_RATE] = 0.0
             arrived = 0.0
             for i_way in range(2):
                 rate = p[i_p + P_WAIT_1_RATE + 2 * i_way] * muscle_flow
