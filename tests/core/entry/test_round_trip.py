@@ -45,7 +45,7 @@ def test_nothing_that_can_be_typed_raises(typed: str) -> None:
 @settings(max_examples=300, deadline=None)
 @given(
     st.lists(
-        st.sampled_from(sorted(commands()) + ["l", "r", "thigh", "5", "0.3", "mg", "iv", "on", "@1:00", "epi"]),
+        st.sampled_from([*sorted(commands()), "l", "r", "thigh", "5", "0.3", "mg", "iv", "on", "@1:00", "epi"]),
         max_size=6,
     )
 )

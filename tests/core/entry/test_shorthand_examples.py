@@ -1,5 +1,7 @@
 """What operators type, and what they see before Enter."""
 
+from dataclasses import replace
+
 import pytest
 
 from drillyard.core.care import actions as care
@@ -116,8 +118,7 @@ def test_nothing_typed_offers_what_the_case_asks_for_first() -> None:
 
 
 def test_what_is_done_leaves_the_offers() -> None:
-    tourniquet = care.ControlBleeding(how="tourniquet", site="left thigh")
-    after = CASE.after(tourniquet).after(care.Attach(sensor="finger probe"))
+    after = replace(CASE, controlled_sites=("left thigh",), sensors_on=("finger probe",))
     offered = [row.insert for row in parse("", after).completions]
     assert "tq left thigh" not in offered
     assert parse("sats", after).action == care.Examine(finding="SpO2")
@@ -125,5 +126,5 @@ def test_what_is_done_leaves_the_offers() -> None:
 
 
 def test_tourniquet_taken_off_needs_no_place_where_only_one_lies() -> None:
-    after = CASE.after(care.ControlBleeding(how="tourniquet", site="left thigh"))
+    after = replace(CASE, controlled_sites=("left thigh",))
     assert parse("tq off", after).action == care.ReleaseBleeding(site="left thigh")

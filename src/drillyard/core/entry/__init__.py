@@ -6,7 +6,7 @@ Assumes:  generic drug names, plain words and the usual short forms of the stree
 Left out: the predicted effect (the look-ahead computes it) and speech.
 """
 
-from drillyard.core.entry.at_hand import Box, DrugAtHand, EntryContext, LineAtHand, context_for
+from drillyard.core.entry.at_hand import Box, DrugAtHand, EntryContext, LineAtHand, box_of, context_for
 from drillyard.core.entry.line import parse
 from drillyard.core.entry.result import Completion, ParseResult
 from drillyard.core.entry.sentences import sentence_of
@@ -19,6 +19,7 @@ __all__ = [
     "EntryContext",
     "LineAtHand",
     "ParseResult",
+    "box_of",
     "context_for",
     "parse",
     "sentence_of",

@@ -1,9 +1,8 @@
 """What is at hand while a line is typed: drugs of the box, findings, lines and sensors in place, sides of the case."""
 
-from dataclasses import dataclass, replace
+from dataclasses import dataclass
 from typing import Literal
 
-from drillyard.core.care import actions as care
 from drillyard.core.care.actions import Sensor, Side
 from drillyard.core.care.problems import Bleeding, Pneumothorax
 from drillyard.core.formulary.formulary import Formulary
@@ -78,47 +77,14 @@ class EntryContext:
     chest_sides: tuple[Side, ...] = ()
     crew: tuple[str, ...] = ()
 
-    def after(self, action: care.Action) -> "EntryContext":
-        """The context once ``action`` has been logged."""
-        lines = self.lines or ()
-        match action:
-            case care.PlaceLine():
-                return replace(self, lines=(*lines, LineAtHand(kind=action.line_kind, site=action.site)))
-            case care.RemoveLine():
-                return replace(self, lines=tuple(line for line in lines if line.site != action.site))
-            case care.Attach():
-                return replace(self, sensors_on=(*_without(self.sensors_on, action.sensor), action.sensor))
-            case care.Detach():
-                return replace(self, sensors_on=_without(self.sensors_on, action.sensor))
-            case care.GiveOxygen():
-                return replace(self, oxygen_on=True)
-            case care.StopOxygen():
-                return replace(self, oxygen_on=False)
-            case care.Ventilate():
-                return replace(self, is_bagging=True)
-            case care.StopVentilating():
-                return replace(self, is_bagging=False)
-            case care.Compress():
-                return replace(self, is_compressing=True)
-            case care.StopCompressions():
-                return replace(self, is_compressing=False)
-            case care.PlaceAirway():
-                return replace(self, airway_in=True)
-            case care.RemoveAirway():
-                return replace(self, airway_in=False)
-            case care.ControlBleeding():
-                return replace(self, controlled_sites=(*self.controlled_sites, action.site))
-            case care.ReleaseBleeding():
-                kept = tuple(site for site in self.controlled_sites if site != action.site)
-                return replace(self, controlled_sites=kept)
-            case _:
-                return self
-
 
 def context_for(
     scenario: Scenario, formulary: Formulary, kit: Kit | None = None, crew: tuple[str, ...] = ()
 ) -> EntryContext:
-    """What is at hand as the case begins: its drug box and kit, and the sides of its problems."""
+    """What is at hand as the case begins: its drug box and kit, and the sides of its problems.
+
+    ``core/session/at_hand.py`` brings it up to the state of the run.
+    """
     labels = (*scenario.drug_box, *(kit.drug_box if kit and not scenario.drug_box else ()))
     drugs = []
     for name in formulary:
@@ -130,7 +96,7 @@ def context_for(
     return EntryContext(
         drugs=tuple(drugs),
         mass_kg=scenario.patient.mass_kg,
-        box=_box(kit.items if kit else ()),
+        box=box_of(kit),
         lines=(),
         bleeding_sites=tuple(dict.fromkeys(wounds)),
         chest_sides=tuple(dict.fromkeys(chests)),
@@ -138,7 +104,10 @@ def context_for(
     )
 
 
-def _box(items: tuple[KitItem, ...]) -> Box:
+def box_of(kit: Kit | None) -> Box:
+    """Sizes that lie in the bags of a kit."""
+    items: tuple[KitItem, ...] = kit.items if kit else ()
+
     def gauges(word: str) -> tuple[int, ...]:
         return tuple(sorted({i.gauge for i in items if i.gauge and any(p.startswith(word) for p in i.procedures)}))
 
@@ -152,7 +121,3 @@ def _box(items: tuple[KitItem, ...]) -> Box:
         pharyngeal_sizes=sizes("place airway pharyngeal airway"),
         supraglottic_sizes=sizes("place airway supraglottic airway"),
     )
-
-
-def _without(sensors: tuple[Sensor, ...], gone: Sensor) -> tuple[Sensor, ...]:
-    return tuple(sensor for sensor in sensors if sensor != gone)

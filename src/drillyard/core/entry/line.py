@@ -2,6 +2,7 @@
 
 import re
 from dataclasses import replace
+from difflib import SequenceMatcher
 from typing import Final
 
 from drillyard.core.care.actions import Action, Other
@@ -11,15 +12,18 @@ from drillyard.core.entry.grammar.common import Entry, finish
 from drillyard.core.entry.grammar.drugs import names_of, read_drug
 from drillyard.core.entry.grammar.sensors_looks import findings_by_word, read_finding
 from drillyard.core.entry.late import split_late
-from drillyard.core.entry.reader import Ask, Reader, near_words
+from drillyard.core.entry.reader import Ask, Reader
 from drillyard.core.entry.result import Completion, ParseResult
 from drillyard.core.entry.sentences import clock_text, said_of
 from drillyard.core.entry.suggest import suggestions
 from drillyard.core.entry.words import DOSE_UNITS, NOT_DOSE_UNITS, ROUTES
 from drillyard.core.quantities.faults import Fault, Refusal
+from drillyard.core.quantities.near import near_matches
 
 UNDO: Final = ("undo", "take back")
 _DOSE_LIKE: Final = re.compile(r"^(\S+(?: \S+)?)\s+[-+]?[\d.,]+\s*(\S+)")
+SLIP_OF_THE_FINGER: Final = 0.8
+"""A first word this like a known one is asked about rather than kept as free text (our choice)."""
 MOST_CHARACTERS: Final = 500
 
 
@@ -97,15 +101,15 @@ def _unknown(line: str, reader: Reader, context: EntryContext, known: list[str])
                 code="unknown drug",
                 said=f"'{name}' is not a drug in this lab's formulary",
                 value=name,
-                near=near_words(name, names_of(context)),
+                near=near_matches(name, names_of(context)),
                 allowed=", ".join(drug.name for drug in context.drugs),
                 remedy="drugs are entered by generic name; to keep it as text only, write 'other' and your words",
             )
         )
     if len(reader.tokens) == 1 and suggestions(line, context):
         raise Ask("Go on typing.")
-    near = near_words(reader.word(), known) if reader.word() else ()
-    if near and len(reader.word()) >= 4 and near_words(reader.word(), [near[0]]):
+    near = near_matches(reader.word(), known)
+    if near and SequenceMatcher(None, reader.word(), near[0]).ratio() >= SLIP_OF_THE_FINGER:
         raise Refusal(
             Fault(
                 code="unknown word",

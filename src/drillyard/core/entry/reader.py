@@ -4,13 +4,13 @@ Handlers of the grammar take what they know and either get it, or raise ``Ask`` 
 ``Refusal`` (something cannot be used).  Text is compared in lower case; what is kept as text keeps its case.
 """
 
-import difflib
 import re
 from collections.abc import Iterable, Mapping
 from dataclasses import dataclass
 from typing import Final, TypeVar
 
 from drillyard.core.quantities.faults import Fault, Refusal
+from drillyard.core.quantities.near import near_matches
 
 T = TypeVar("T")
 
@@ -56,11 +56,6 @@ def tokens_of(line: str) -> list[Token]:
         elif word:
             tokens.append(Token(word.lower(), start, start + len(word)))
     return tokens
-
-
-def near_words(word: str, known: Iterable[str], most: int = 3) -> tuple[str, ...]:
-    """Known words that look like ``word``, nearest first."""
-    return tuple(difflib.get_close_matches(word, list(dict.fromkeys(known)), n=most, cutoff=0.7))
 
 
 class Reader:
@@ -133,7 +128,7 @@ class Reader:
                 code=f"unknown {what}",
                 said=f"'{self.left_over()}' is no {what} that is known here",
                 value=self.left_over(),
-                near=near_words(self.word(), table),
+                near=near_matches(self.word(), table),
                 allowed=", ".join(offered[:8]),
             )
         )

@@ -5,9 +5,10 @@ from dataclasses import dataclass
 
 from drillyard.core.care.actions import Action, Side
 from drillyard.core.entry.at_hand import EntryContext
-from drillyard.core.entry.reader import Ask, Reader, check_range, near_words, plain
+from drillyard.core.entry.reader import Ask, Reader, check_range, plain
 from drillyard.core.entry.words import NOT_UNDERSTOOD_REMEDY, PARTS_OF_BODY, SIDES, TIME_UNITS, SideRule
 from drillyard.core.quantities.faults import Fault, Refusal
+from drillyard.core.quantities.near import near_matches
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -93,7 +94,7 @@ def _refuse_place(reader: Reader, names: tuple[str, ...], what: str) -> None:
             code=f"unknown {what}",
             said=f"'{reader.left_over()}' is no {what} that is known here",
             value=reader.left_over(),
-            near=near_words(reader.word(), names),
+            near=near_matches(reader.word(), names),
             allowed=", ".join(names),
         )
     )

@@ -6,7 +6,7 @@ from typing import Final, Literal
 from drillyard.core.care.actions import GiveDrug, Route
 from drillyard.core.entry.at_hand import DrugAtHand, EntryContext
 from drillyard.core.entry.grammar.common import Entry, take_site, take_time_s
-from drillyard.core.entry.reader import Ask, Reader, near_words, plain
+from drillyard.core.entry.reader import Ask, Reader, plain
 from drillyard.core.entry.words import (
     BONE_PARTS,
     DOSE_UNITS,
@@ -22,6 +22,7 @@ from drillyard.core.entry.words import (
 from drillyard.core.formulary.doses import dose_verdict, usual_dose_text
 from drillyard.core.formulary.model import UsualDose
 from drillyard.core.quantities.faults import Fault, Refusal
+from drillyard.core.quantities.near import near_matches
 
 MassUnit = Literal["g", "mg", "ug"]
 MASS_UNITS: Final[tuple[MassUnit, ...]] = ("g", "mg", "ug")
@@ -137,7 +138,7 @@ def _refuse_word(reader: Reader, drug: DrugAtHand) -> None:
             code="word not understood",
             said=f"'{reader.left_over()}' is not understood in a dose of {drug.name}",
             value=reader.left_over(),
-            near=near_words(reader.word(), (*ROUTES, *DOSE_UNITS)),
+            near=near_matches(reader.word(), (*ROUTES, *DOSE_UNITS)),
             remedy="write name, dose, unit, route: for instance "
             + f"'{drug.name} {(dose_offers(drug) or ('1 mg',))[0]}'",
         )

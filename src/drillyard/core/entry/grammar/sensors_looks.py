@@ -6,8 +6,9 @@ from typing import Final
 from drillyard.core.care.actions import Attach, Detach, Examine, MeasurePressure, Position, Side, Survey
 from drillyard.core.entry.at_hand import EntryContext
 from drillyard.core.entry.grammar.common import Command, Entry, take_side, take_site
-from drillyard.core.entry.reader import Ask, Reader, near_words
+from drillyard.core.entry.reader import Ask, Reader
 from drillyard.core.entry.words import OFF, ON, POSTURES, SENSORS, SMALL_WORDS, SURVEY_PARTS
+from drillyard.core.quantities.near import near_matches
 from drillyard.core.signals.findings import FINDINGS, Finding
 
 LOOK_VERBS: Final = ("look", "feel", "listen", "check", "see", "examine", "inspect")
@@ -99,7 +100,7 @@ def read_look(reader: Reader, context: EntryContext, word: str) -> Entry:
     if fitting:
         raise Ask("At what?", fitting[:8], reader.here)
     words = reader.rest()
-    near = near_words(words.lower(), table)
+    near = near_matches(words.lower(), table)
     hint = f" Nearest: {', '.join(near)}." if near else ""
     return Entry(
         action=Examine(finding=words, side=side),
