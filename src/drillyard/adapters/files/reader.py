@@ -17,6 +17,7 @@ from drillyard.core.quantities.faults import Fault, Place, Refusal
 from drillyard.core.quantities.near import near_matches
 from drillyard.core.quantities.signals import SIGNALS
 from drillyard.core.quantities.units import quantity_from_text, unit_of_name
+from drillyard.core.signals.findings import FINDINGS
 
 
 class _Nothing:
@@ -67,11 +68,22 @@ def _unit_of_signal(node: CommentedMap) -> str | None:
     return signal.unit if signal else None
 
 
+def _unit_of_finding(node: CommentedMap) -> str | None:
+    finding = FINDINGS.get(str(node.get("finding", "")))
+    return finding.level_unit if finding else None
+
+
 NEIGHBOUR_UNITS: Final[dict[tuple[str, str], UnitOf]] = {
     ("ValueCheck", "low"): _unit_of_signal,
     ("ValueCheck", "high"): _unit_of_signal,
     ("TimeCheck", "value"): _unit_of_signal,
+    ("FindingShown", "steps"): _unit_of_finding,
+    ("FindingShown", "step_size"): _unit_of_finding,
+    ("FindingShown", "low"): _unit_of_finding,
+    ("FindingShown", "high"): _unit_of_finding,
 }
+INHERITED_UNITS: Final = {("Step", "level")}
+"""Numbers whose unit is that of the list they stand in."""
 
 
 class Reader:
@@ -82,8 +94,11 @@ class Reader:
         self.faults: list[Fault] = []
         self.places: dict[str, Place] = {}
 
-    def record(self, node: Any, record: type, path: str = "") -> Any:
-        """A record from a block, or a stand-in after a fault in it (never use it then; see ``faults``)."""
+    def record(self, node: Any, record: type, path: str = "", unit: str | None = "1") -> Any:
+        """A record from a block, or a stand-in after a fault in it (then never use it; see ``faults``).
+
+        ``unit`` is that of the list the block stands in, for numbers that inherit it.
+        """
         if not isinstance(node, CommentedMap):
             self._fault("not a block", "a block of 'key: value' lines belongs here", path)
             return _NOTHING
@@ -97,7 +112,7 @@ class Reader:
         for key, row in known.items():
             here = _join(path, key)
             if key in node:
-                values |= self._field(node, record, row, here)
+                values |= self._field(node, record, row, here, unit)
             elif row.is_required:
                 self._fault("missing", f"'{key}' is missing", path, remedy=_example(row), at=node)
         if any(value is _NOTHING for value in values.values()) or any(
@@ -110,14 +125,16 @@ class Reader:
         by_full_name = {row.name: row.key for row in known.values()}
         near = (by_full_name[key],) if key in by_full_name else near_matches(key, known)
         remedy = "the unit is written beside the number, not in the key" if key in by_full_name else ""
+        if not near and " " in key:
+            remedy = "if it is part of a text with a comma, put the whole text in quotes"
         allowed = "" if near else ", ".join(known)
         self._fault("unknown key", f"'{key}' is not known here", path, allowed, remedy, near=near)
 
-    def _field(self, node: CommentedMap, record: type, row: Field, path: str) -> dict[str, Any]:
+    def _field(self, node: CommentedMap, record: type, row: Field, path: str, inherited: str | None) -> dict[str, Any]:
         value = node[row.key]
         if row.name == "dose" and any(item.name == "dose_unit" for item in dataclasses.fields(record)):
             return self._dose(value, record, path)
-        unit: str | None = row.unit
+        unit = inherited if (record.__name__, row.name) in INHERITED_UNITS else row.unit
         neighbour = NEIGHBOUR_UNITS.get((record.__name__, row.name))
         if neighbour:
             unit = neighbour(node)
@@ -145,7 +162,7 @@ class Reader:
         if origin is Literal:
             return self._word(node, get_args(hint), path)
         if dataclasses.is_dataclass(hint):
-            return self.record(node, typing.cast(type, hint), path)
+            return self.record(node, typing.cast(type, hint), path, unit)
         return self._scalar(node, hint, path, unit)
 
     def _choice(self, node: Any, choices: tuple[Any, ...], path: str, unit: str | None) -> Any:

@@ -125,7 +125,7 @@ def _way(row: Finding, scenario: Scenario, profile: Profile, room: Room) -> tupl
     shown = profile.finding(row.id)
     state = shown.shows if shown else "not shown"
     if row.origin == "body" and row.id in room.monitor:
-        return "room monitor", f"once the {row.measured_with} is on" if row.measured_with else "", 1.0
+        return "room monitor", f"needs: {row.measured_with}" if row.measured_with else "", 1.0
     if state == "shown":
         lag = f", about {shown.lag_s:g} s late" if shown and shown.lag_s else ""
         return "on the manikin", f"obtain it{lag}", 1.0
@@ -188,17 +188,21 @@ def kit_item_warnings(item: KitItem, profile: Profile) -> list[str]:
     warnings: dict[str, None] = {}
     for words in item.procedures:
         for site in item.sites or ("",):
-            rows = profile.procedures_for(words, site)
-            for row in rows if not site else rows[:1]:
-                for warning in _misfits(item, row):
-                    warnings[warning] = None
+            rows = profile.procedures_for(words, site)[: 1 if site else None]
+            allowed = [row for row in rows if row.how != "forbidden"]
+            if rows and not allowed:
+                warnings[f"{item.name}: {_where(rows[0])} is forbidden on this manikin"] = None
+            for row in allowed:
+                warnings |= dict.fromkeys(_misfits(item, row))
     return list(warnings)
 
 
+def _where(row: ProcedureAllowed) -> str:
+    return f"{row.procedure}{', ' + row.site if row.site else ''}"
+
+
 def _misfits(item: KitItem, row: ProcedureAllowed) -> list[str]:
-    where = f"{row.procedure}{', ' + row.site if row.site else ''}"
-    if row.how == "forbidden":
-        return [f"{item.name}: {where} is forbidden on this manikin"]
+    where = _where(row)
     limit: Limit = row.limit
     found = []
     if item.size_mm is not None and limit.size_high_mm is not None and item.size_mm > limit.size_high_mm:

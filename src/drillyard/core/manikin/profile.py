@@ -138,7 +138,7 @@ class Profile:
         return next((row for row in self.findings if row.finding == name), None)
 
     def procedures_for(self, words: str, site: str = "") -> list[ProcedureAllowed]:
-        """The rows that rule ``words`` at ``site`` (no site: at each site the profile names), most particular first.
+        """The rows that rule ``words`` at ``site`` (no site: at each site the profile names); the most particular only.
 
         A row for ``decompress chest`` with the site "left" rules ``decompress chest left``.  A limit belongs to its
         procedure and its site: the needle limit of an arm vein says nothing about a needle into the chest.
@@ -152,7 +152,8 @@ class Profile:
             if row.site and wanted and row.site.casefold() not in (wanted, rest.casefold()):
                 continue
             rows.append(row)
-        return sorted(rows, key=lambda row: (-len(row.procedure), not row.site))
+        longest = max((len(row.procedure) for row in rows), default=0)
+        return sorted((row for row in rows if len(row.procedure) == longest), key=lambda row: not row.site)
 
     def procedure(self, words: str, site: str = "") -> ProcedureAllowed | None:
         """The one row that rules ``words`` at ``site``, or ``None`` where the profile does not say."""

@@ -134,7 +134,7 @@ def _trial_faults(condition: Condition, field: str) -> Iterator[Fault]:
     """Evaluate at the low end, middle and high end of every signal, with nothing and with everything done."""
     everything = Facts(phase="at patient")
     for _, key in condition.keys:
-        everything.last_s[key] = everything.obtained_s[key] = 0.0
+        everything.first_s[key] = everything.last_s[key] = everything.obtained_s[key] = 0.0
         everything.count[key], everything.dose_mg[key] = 1, 1.0
     trials = [
         ({name: signal.low for name, signal in SIGNALS.items()}, Facts()),

@@ -5,7 +5,7 @@ An expression reads
 - every signal of ``core/quantities/signals.py`` by its name (a number);
 - ``t_s`` (seconds since time zero) and ``phase`` (its name);
 - ``done["action words"]`` (true or false), ``count["action words"]`` (a number), ``since_s["action words"]`` (seconds
-  since it was last done, a very large number if never);
+  since it was last done) and ``first_s["action words"]`` (when it was first done); a very large number if never;
 - ``dose_mg["drug"]`` (total given), ``obtained["finding"]`` (the crew has it), ``since_obtained_s["finding"]``.
 
 The words in brackets must be literal text, so that a misspelt one is found before the run.  All numbers are decimal:
@@ -23,15 +23,15 @@ from drillyard.core.quantities.faults import Fault, Refusal
 from drillyard.core.quantities.signals import SIGNALS
 from drillyard.core.scenario.facts import NEVER_S, Facts
 
-MAPS: Final = ("done", "count", "since_s", "dose_mg", "obtained", "since_obtained_s")
+MAPS: Final = ("done", "count", "since_s", "first_s", "dose_mg", "obtained", "since_obtained_s")
 PLAIN: Final = ("t_s", "phase")
 _EVALUATION_ERRORS: Final = (ArithmeticError, LookupError, RuntimeError, TypeError, ValueError)
 """What the binding raises when an expression cannot be evaluated."""
 
 _KEY: Final = re.compile(
-    r"""\b(done|count|since_s|dose_mg|obtained|since_obtained_s)\s*\[\s*(?:"([^"]*)"|'([^']*)')\s*\]"""
+    r"""\b(done|count|since_s|first_s|dose_mg|obtained|since_obtained_s)\s*\[\s*(?:"([^"]*)"|'([^']*)')\s*\]"""
 )
-_USE: Final = re.compile(r"\b(done|count|since_s|dose_mg|obtained|since_obtained_s)\b")
+_USE: Final = re.compile(r"\b(done|count|since_s|first_s|dose_mg|obtained|since_obtained_s)\b")
 _STRING: Final = re.compile(r""""[^"]*"|'[^']*'""")
 
 
@@ -126,6 +126,8 @@ class Conditions:
         add("phase", facts.phase)
         if keys["done"]:
             add("done", {key: key in facts.last_s for key in keys["done"]})
+        if keys["first_s"]:
+            add("first_s", {key: facts.first_s.get(key, NEVER_S) for key in keys["first_s"]})
         if keys["count"]:
             add("count", {key: float(facts.count.get(key, 0)) for key in keys["count"]})
         if keys["dose_mg"]:

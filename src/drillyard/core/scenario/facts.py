@@ -87,11 +87,12 @@ def _action_types() -> tuple[Any, ...]:
 class Facts:
     """A fold of the log that conditions can read.  Plain data; ``copy`` for a branch of the run.
 
-    ``last_s``: newest time of each action's words; ``count``: how often; ``dose_mg``: total given of each drug, by
-    mouth, needle or line; ``obtained_s``: newest time at which the crew obtained or was told a finding.
+    ``first_s`` and ``last_s``: first and newest time of each action's words; ``count``: how often; ``dose_mg``: total
+    given of each drug by any route; ``obtained_s``: newest time at which the crew obtained or was told a finding.
     """
 
     phase: str = ""
+    first_s: dict[str, float] = field(default_factory=dict)
     last_s: dict[str, float] = field(default_factory=dict)
     count: dict[str, int] = field(default_factory=dict)
     dose_mg: dict[str, float] = field(default_factory=dict)
@@ -101,6 +102,7 @@ class Facts:
     def note_action(self, action: Any, t_s: float) -> None:
         """One action of the crew at ``t_s``."""
         for words in action_words(action):
+            self.first_s[words] = min(t_s, self.first_s.get(words, NEVER_S))
             self.last_s[words] = max(t_s, self.last_s.get(words, -NEVER_S))
             self.count[words] = self.count.get(words, 0) + 1
         if isinstance(action, a.GiveDrug):
@@ -121,6 +123,7 @@ class Facts:
     def copy(self) -> "Facts":
         return Facts(
             phase=self.phase,
+            first_s=dict(self.first_s),
             last_s=dict(self.last_s),
             count=dict(self.count),
             dose_mg=dict(self.dose_mg),
