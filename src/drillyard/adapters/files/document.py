@@ -184,11 +184,8 @@ def _write_through(path: Path, text: str) -> None:
             out.write(text)
             out.flush()
             os.fsync(out.fileno())
-        if path.exists():
-            os.chmod(temporary, path.stat().st_mode & 0o777)
-        else:
-            os.chmod(temporary, 0o644)
-        os.replace(temporary, path)
+        Path(temporary).chmod(path.stat().st_mode & 0o777 if path.exists() else 0o644)
+        Path(temporary).replace(path)
     except BaseException:
         Path(temporary).unlink(missing_ok=True)
         raise

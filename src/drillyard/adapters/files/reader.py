@@ -128,7 +128,7 @@ class Reader:
         if not near and " " in key:
             remedy = "if it is part of a text with a comma, put the whole text in quotes"
         allowed = "" if near else ", ".join(known)
-        self._fault("unknown key", f"'{key}' is not known here", path, allowed, remedy, near=near)
+        self._fault("unknown key", f"'{key}' is not known here", path, allowed, remedy=remedy, near=near)
 
     def _field(self, node: CommentedMap, record: type, row: Field, path: str, inherited: str | None) -> dict[str, Any]:
         value = node[row.key]
@@ -146,7 +146,7 @@ class Reader:
         unit = text.lstrip("+-.0123456789eE ").replace("µg", "ug").replace("mcg", "ug").replace("ml", "mL")
         if unit not in units:
             said = f"'{value}' is not a dose with a unit" if unit else f"'{value}' has no unit"
-            self._fault("wrong unit", said, path, ", ".join(units), f"write for instance '150 {units[-1]}'")
+            self._fault("wrong unit", said, path, ", ".join(units), remedy=f"write for instance '150 {units[-1]}'")
             return {"dose": _NOTHING}
         return {"dose": self.value(value, float, path, unit), "dose_unit": unit}
 
@@ -208,20 +208,21 @@ class Reader:
         if hint is float:
             return self._number(node, path, unit)
         if hint is bool:
-            if isinstance(node, bool):
-                return node
-            self._fault("not true or false", f"'{node}' is neither true nor false", path, "true, false")
-            return _NOTHING
+            return self._exactly(node, bool, path, "true nor false", "true, false")
         if hint is int:
-            if isinstance(node, int) and not isinstance(node, bool):
-                return int(node)
-            self._fault("not a whole number", f"'{node}' is not a whole number", path)
-            return _NOTHING
+            return self._exactly(node, int, path, "a whole number")
         if node is None or isinstance(node, bool | CommentedMap | CommentedSeq):
             said = "a text is missing here" if node is None else "a text belongs here"
             self._fault("not text", said, path, remedy="put it in quotes, or leave the key out")
             return _NOTHING
         return str(node)
+
+    def _exactly(self, node: Any, kind: type, path: str, name: str, allowed: str = "") -> Any:
+        if isinstance(node, kind) and isinstance(node, bool) == (kind is bool):
+            return kind(node)
+        word = "neither" if kind is bool else "not"
+        self._fault(f"not {name}", f"'{node}' is {word} {name}", path, allowed)
+        return _NOTHING
 
     def _number(self, node: Any, path: str, unit: str | None) -> Any:
         try:
@@ -237,7 +238,7 @@ class Reader:
         return self.places.get(path, Place(file=self.file, field=path))
 
     def _fault(
-        self, code: str, said: str, path: str, allowed: str = "", remedy: str = "",
+        self, code: str, said: str, path: str, allowed: str = "", *, remedy: str = "",
         near: tuple[str, ...] = (), at: Any = None,
     ) -> None:  # fmt: skip
         place = self._place(path)

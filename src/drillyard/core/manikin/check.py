@@ -4,10 +4,10 @@ from collections.abc import Iterator
 from itertools import pairwise
 from typing import Any
 
-from drillyard.core.manikin.profile import Limit, Profile
+from drillyard.core.manikin.profile import FindingShown, Limit, Profile
 from drillyard.core.quantities.faults import Fault, Place
 from drillyard.core.scenario.check_conditions import Known, procedure_known, unknown_finding, unknown_procedure
-from drillyard.core.signals.findings import FINDINGS
+from drillyard.core.signals.findings import FINDINGS, Finding
 
 
 def check_profile(profile: Profile, known: Known) -> list[Fault]:
@@ -33,25 +33,28 @@ def _finding_faults(profile: Profile) -> Iterator[Fault]:
         if row.shows in ("partly", "not shown") and not row.work_around:
             said = f"'{row.finding}' is {row.shows}, and no work-around is named"
             yield _error("no work-around", said, field, "say how it is supplied instead", is_warning=True)
-        if row.shows == "shown" and row.set_by == "hand" and not row.steps and row.step_size <= 0.0:
-            said = f"'{row.finding}' is set by hand, and neither steps nor a step size is given"
-            yield _error("no steps", said, field, "list the positions of its control")
-        if row.steps and row.step_size > 0.0:
-            yield _error("no steps", f"'{row.finding}' has both steps and a step size", field, "keep one of them")
-        if row.step_size > 0.0 and row.low >= row.high:
-            yield _error(
-                "out of range", f"'{row.finding}': low is not below high", field, "give low and high of the dial"
-            )
-        settings = [step.setting for step in row.steps]
-        if len(set(settings)) < len(settings):
-            yield _error("name twice", f"'{row.finding}' has two steps of one name", f"{field}.steps", "rename one")
-        if any(a.level >= b.level for a, b in pairwise(row.steps)):
-            yield _error("order", f"the steps of '{row.finding}' do not rise", f"{field}.steps", "sort them by level")
-        for j, step in enumerate(row.steps):
-            if not finding.level_low <= step.level <= finding.level_high:
-                said = f"'{row.finding}': level {step.level:g} of '{step.setting}'"
-                allowed = f"{finding.level_low:g} to {finding.level_high:g} {finding.level_unit}"
-                yield _error("out of range", said, f"{field}.steps[{j}].level", allowed=allowed)
+        yield from _control_faults(row, finding, field)
+
+
+def _control_faults(row: FindingShown, finding: Finding, field: str) -> Iterator[Fault]:
+    """Positions of the control by which a finding is set."""
+    if row.shows == "shown" and row.set_by == "hand" and not row.steps and row.step_size <= 0.0:
+        said = f"'{row.finding}' is set by hand, and neither steps nor a step size is given"
+        yield _error("no steps", said, field, "list the positions of its control")
+    if row.steps and row.step_size > 0.0:
+        yield _error("no steps", f"'{row.finding}' has both steps and a step size", field, "keep one of them")
+    if row.step_size > 0.0 and row.low >= row.high:
+        yield _error("out of range", f"'{row.finding}': low is not below high", field, "give low and high of the dial")
+    settings = [step.setting for step in row.steps]
+    if len(set(settings)) < len(settings):
+        yield _error("name twice", f"'{row.finding}' has two steps of one name", f"{field}.steps", "rename one")
+    if any(a.level >= b.level for a, b in pairwise(row.steps)):
+        yield _error("order", f"the steps of '{row.finding}' do not rise", f"{field}.steps", "sort them by level")
+    for j, step in enumerate(row.steps):
+        if not finding.level_low <= step.level <= finding.level_high:
+            said = f"'{row.finding}': level {step.level:g} of '{step.setting}'"
+            allowed = f"{finding.level_low:g} to {finding.level_high:g} {finding.level_unit}"
+            yield _error("out of range", said, f"{field}.steps[{j}].level", allowed=allowed)
 
 
 def _procedure_faults(profile: Profile, known: Known) -> Iterator[Fault]:

@@ -9,7 +9,7 @@ from dataclasses import dataclass
 from typing import Final, Literal
 
 from drillyard.core.care.ways import How
-from drillyard.core.manikin.profile import Limit, Possible, ProcedureAllowed, Profile
+from drillyard.core.manikin.profile import FindingShown, Limit, Possible, ProcedureAllowed, Profile
 from drillyard.core.scenario.kit import Kit, KitItem
 from drillyard.core.scenario.model import Scenario
 from drillyard.core.signals.findings import FINDINGS, Finding
@@ -122,31 +122,40 @@ def _finding(row: Finding, weight: int, scenario: Scenario, profile: Profile, ro
 
 
 def _way(row: Finding, scenario: Scenario, profile: Profile, room: Room) -> tuple[Way, str, float]:
-    shown = profile.finding(row.id)
-    state = shown.shows if shown else "not shown"
-    if row.origin == "body" and row.id in room.monitor:
-        return "room monitor", f"needs: {row.measured_with}" if row.measured_with else "", 1.0
-    if state == "shown":
-        lag = f", about {shown.lag_s:g} s late" if shown and shown.lag_s else ""
-        return "on the manikin", f"obtain it{lag}", 1.0
-    if row.origin == "body" and row.measured_with in room.devices:
-        return "crew's own device", f"the {row.measured_with} reads what the operator gives", 1.0
+    """The first of: measured, shown, brought by the case, told from the body; else it cannot be supplied."""
+    shown = profile.finding(row.id) or FindingShown(finding=row.id, shows="not shown")
+    obtained = _obtained(row, shown, room)
+    if obtained:
+        return obtained[0], obtained[1], 1.0
     supplied = _supplied(row.id, scenario, room)
-    if state == "partly" and shown:
+    if shown.shows == "partly":
         extra = shown.work_around or (supplied[1] if supplied else "")
         return "on the manikin", f"partly{': ' + extra if extra else ''}", PARTLY
-    broken = f"broken today ({shown.note}); " if state == "broken today" and shown else ""
-    if supplied:
-        return supplied[0], broken + supplied[1], QUALITY[supplied[0]]
-    if shown and "embedded participant" in shown.work_around and room.has_embedded_participant:
-        return "embedded participant", broken + shown.work_around, QUALITY["embedded participant"]
+    way, detail = supplied or _told(row, shown, scenario, room)
+    broken = f"broken today ({shown.note}); " if shown.shows == "broken today" else ""
+    return way, broken + detail, QUALITY[way]
+
+
+def _obtained(row: Finding, shown: FindingShown, room: Room) -> tuple[Way, str] | None:
+    """How the crew gets it by its own hands, eyes and sensors; ``None`` if it cannot."""
+    if row.origin == "body" and row.id in room.monitor:
+        return "room monitor", f"needs: {row.measured_with}" if row.measured_with else ""
+    if shown.shows == "shown":
+        return "on the manikin", f"obtain it, about {shown.lag_s:g} s late" if shown.lag_s else "obtain it"
+    if row.origin == "body" and row.measured_with in room.devices:
+        return "crew's own device", f"the {row.measured_with} reads what the operator gives"
+    return None
+
+
+def _told(row: Finding, shown: FindingShown, scenario: Scenario, room: Room) -> tuple[Way, str]:
+    """What remains when neither manikin nor case brings it."""
+    if "embedded participant" in shown.work_around and room.has_embedded_participant:
+        return "embedded participant", shown.work_around
     if row.origin == "body":
-        detail = shown.work_around if shown and shown.work_around else "the operator reads it from the body"
-        return "told", broken + detail, QUALITY["told"]
+        return "told", shown.work_around or "the operator reads it from the body"
     if row.id == "stated weight":
-        return "told", f"{scenario.patient.mass_kg:g} kg when somebody asks", QUALITY["told"]
-    why = "the case scripts nothing for it" if row.origin == "scripted" else row.note
-    return "cannot be supplied", broken + why, 0.0
+        return "told", f"{scenario.patient.mass_kg:g} kg when somebody asks"
+    return "cannot be supplied", "the case scripts nothing for it" if row.origin == "scripted" else row.note
 
 
 def _supplied(finding: str, scenario: Scenario, room: Room) -> tuple[Way, str] | None:

@@ -114,7 +114,7 @@ def _fault(code: str, said: str, value: object, sample: str, place: Place) -> Fa
 @cache
 def _registry() -> Any:
     """The unit registry, built at first need: it costs most of a second, and usual spellings never ask for it."""
-    import pint
+    import pint  # noqa: PLC0415 - at the top it would slow every start
 
     return pint.UnitRegistry(cache_folder=None)
 

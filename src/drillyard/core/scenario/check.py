@@ -194,15 +194,7 @@ def _objective_faults(scenario: Scenario) -> Iterator[Fault]:
 
 
 def _need_faults(scenario: Scenario, known: Known) -> Iterator[Fault]:
-    for name in ("cues", "handouts", "scripted", "needs_findings"):
-        for i, item in enumerate(getattr(scenario, name)):
-            if item.finding and item.finding not in FINDINGS:
-                yield unknown_finding(item.finding, f"{name}[{i}].finding")
-            elif name == "scripted" and item.finding and FINDINGS[item.finding].origin == "body":
-                said = f"the body computes '{item.finding}' itself; a script could contradict it"
-                yield _error(
-                    "scripted over the body", said, f"scripted[{i}].finding", "make a problem, or a cue, of it"
-                )
+    yield from _finding_name_faults(scenario)
     if not scenario.needs_findings:
         said = "the scenario does not say which findings it needs, so its coverage cannot be scored"
         yield _warning("no needs", said, "needs_findings", "list them with a weight of 1 to 3")
@@ -213,6 +205,19 @@ def _need_faults(scenario: Scenario, known: Known) -> Iterator[Fault]:
         for i, item in enumerate(getattr(scenario, name)):
             if item.weight not in (1, 2, 3):
                 yield _error("out of range", f"weight {item.weight}", f"{name}[{i}].weight", allowed="1, 2 or 3")
+
+
+def _finding_name_faults(scenario: Scenario) -> Iterator[Fault]:
+    for name in ("cues", "handouts", "scripted", "needs_findings"):
+        for i, item in enumerate(getattr(scenario, name)):
+            row = FINDINGS.get(item.finding)
+            if item.finding and row is None:
+                yield unknown_finding(item.finding, f"{name}[{i}].finding")
+            elif name == "scripted" and row is not None and row.origin == "body":
+                said = f"the body computes '{item.finding}' itself; a script could contradict it"
+                yield _error(
+                    "scripted over the body", said, f"scripted[{i}].finding", "make a problem, or a cue, of it"
+                )
 
 
 def _drugs_named(scenario: Scenario) -> dict[str, str]:

@@ -9,7 +9,7 @@ from drillyard.core.quantities.faults import Fault, Place
 from drillyard.core.quantities.near import near_matches
 from drillyard.core.quantities.signals import SIGNALS
 from drillyard.core.scenario.check_conditions import Known, unknown_drug
-from drillyard.core.scenario.model import Check, PatientRecord, Scenario, ValueCheck
+from drillyard.core.scenario.model import Check, PatientRecord, Scenario, SetProblem, ValueCheck
 
 PATIENT: Final = {
     "age_years": (16.0, 110.0, "16 to 110 years (the body of this version is an adult)"),
@@ -52,33 +52,36 @@ def patient_faults(patient: PatientRecord) -> Iterator[Fault]:
 
 def problem_faults(scenario: Scenario, known: Known) -> Iterator[Fault]:
     """Sizes and times of problems, those set by rules included."""
-    listed: list[tuple[str, p.Problem, bool]] = [(f"problems[{i}]", item, True) for i, item in
-                                                 enumerate(scenario.problems)]  # fmt: skip
-    for i, rule in enumerate(scenario.rules):
-        for j, effect in enumerate(rule.then):
-            if effect.do == "set problem":
-                listed.append((f"rules[{i}].then[{j}].problem", effect.problem, False))
     if not scenario.problems:
         yield _error("no problem", "nothing is wrong with the patient", "problems", remedy="list at least one problem")
-    for field, problem, is_listed in listed:
-        low_s, high_s = (EARLIEST_START_S, scenario.time_cap_s) if is_listed else (0.0, scenario.time_cap_s)
-        if not low_s <= problem.start_s <= high_s:
-            allowed = f"{low_s:g} s to the time cap ({high_s:g} s)"
+    cap_s = scenario.time_cap_s
+    listed = [(f"problems[{i}]", item, EARLIEST_START_S) for i, item in enumerate(scenario.problems)]
+    for i, rule in enumerate(scenario.rules):
+        for j, effect in enumerate(rule.then):
+            if isinstance(effect, SetProblem):
+                listed.append((f"rules[{i}].then[{j}].problem", effect.problem, 0.0))
+    for field, problem, earliest_s in listed:
+        if not earliest_s <= problem.start_s <= cap_s:
+            allowed = f"{earliest_s:g} s to the time cap ({cap_s:g} s)"
             yield _error("out of range", f"'{problem.name}' starts at {problem.start_s:g} s", f"{field}.start", allowed)
-        if problem.over_s < 0.0:
-            yield _error(
-                "out of range", f"'{problem.name}' grows over {problem.over_s:g} s", f"{field}.over", "0 s or more"
-            )
-        for name, value, low, high, unit in _sizes(problem):
-            if not low <= value <= high:
-                said = f"'{problem.name}': {name.replace('_', ' ')} {value:g}{unit}"
-                yield _error("out of range", said, f"{field}.{name}", f"{low:g} to {high:g}{unit}")
         if isinstance(problem, p.DrugTaken) and known.drugs is not None and problem.drug not in known.drugs:
             yield unknown_drug(problem.drug, f"{field}.drug", known.drugs)
+        yield from _size_faults(problem, field)
     wounds = {problem.name for _, problem, _ in listed if isinstance(problem, p.Bleeding)}
     if len(wounds) > MOST_WOUNDS:
         said = f"{len(wounds)} wounds; the body keeps {MOST_WOUNDS} apart"
         yield _error("too many wounds", said, "problems", remedy="join wounds of one region into one")
+
+
+def _size_faults(problem: p.Problem, field: str) -> Iterator[Fault]:
+    if problem.over_s < 0.0:
+        yield _error(
+            "out of range", f"'{problem.name}' grows over {problem.over_s:g} s", f"{field}.over", "0 s or more"
+        )
+    for name, value, low, high, unit in _sizes(problem):
+        if not low <= value <= high:
+            said = f"'{problem.name}': {name.replace('_', ' ')} {value:g}{unit}"
+            yield _error("out of range", said, f"{field}.{name}", f"{low:g} to {high:g}{unit}")
 
 
 def _sizes(problem: p.Problem) -> Iterator[tuple[str, float, float, float, str]]:

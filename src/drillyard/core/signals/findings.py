@@ -38,6 +38,7 @@ def _body(
     typed: str,
     read: r.Read,
     signals: str,
+    *,
     scale: tuple[float, float, str] = (0.0, 1.0, "1"),
     note: str = "",
     measured_with: str = "",
@@ -49,7 +50,7 @@ def _body(
     )  # fmt: skip
 
 
-def _other(id: str, system: str, typed: str, origin: Origin, note: str, measured_with: str = "") -> Finding:
+def _other(id: str, system: str, typed: str, origin: Origin, note: str, *, measured_with: str = "") -> Finding:
     return Finding(
         id=id, label=id[0].upper() + id[1:], system=system, typed=_words(typed), origin=origin, note=note,
         measured_with=measured_with,
@@ -68,13 +69,13 @@ _ALL: Final = (
     _body("airway noise", "breath", "airway, snoring, noisy breathing, stridor", r.airway_noise,
           "is_breathing snoring_frac", note="snoring of a partly blocked upper airway; stridor is not told apart"),
     _body("breathing", "breath", "breathing rate, respirations, rr, resps, breaths", r.breathing,
-          "is_breathing spontaneous_rate_per_min tidal_volume_ml", (0.0, 60.0, "/min")),
+          "is_breathing spontaneous_rate_per_min tidal_volume_ml", scale=(0.0, 60.0, "/min")),
     _body("work of breathing", "breath", "effort, accessory muscles, wob", r.banded_signal(
         "work_of_breathing_frac", r.WORK), "work_of_breathing_frac"),
     _body("chest rise left", "breath", "left chest, left chest rise, left chest movement", r.banded_signal(
-        "chest_rise_left_frac", r.RISE), "chest_rise_left_frac", (0.0, 2.0, "1")),
+        "chest_rise_left_frac", r.RISE), "chest_rise_left_frac", scale=(0.0, 2.0, "1")),
     _body("chest rise right", "breath", "right chest, right chest rise, right chest movement", r.banded_signal(
-        "chest_rise_right_frac", r.RISE), "chest_rise_right_frac", (0.0, 2.0, "1")),
+        "chest_rise_right_frac", r.RISE), "chest_rise_right_frac", scale=(0.0, 2.0, "1")),
     _body("left breath sound", "breath", "left lung, listen left, breath sounds left, left air entry", r.banded_signal(
         "breath_sound_left_frac", r.SOUND), "breath_sound_left_frac",
         note="loudness only; wheeze and crackles are not modelled"),
@@ -82,17 +83,17 @@ _ALL: Final = (
           r.banded_signal("breath_sound_right_frac", r.SOUND), "breath_sound_right_frac",
           note="loudness only; wheeze and crackles are not modelled"),
     _body("percussion left", "breath", "percuss left, left percussion", r.banded_signal(
-        "pleural_air_left_ml", r.PLEURAL_AIR_ML), "pleural_air_left_ml", (0.0, 3000.0, "mL"),
+        "pleural_air_left_ml", r.PLEURAL_AIR_ML), "pleural_air_left_ml", scale=(0.0, 3000.0, "mL"),
         note="from the air in the pleural space; fluid or blood in the chest is not modelled"),
     _body("percussion right", "breath", "percuss right, right percussion", r.banded_signal(
-        "pleural_air_right_ml", r.PLEURAL_AIR_ML), "pleural_air_right_ml", (0.0, 3000.0, "mL"),
+        "pleural_air_right_ml", r.PLEURAL_AIR_ML), "pleural_air_right_ml", scale=(0.0, 3000.0, "mL"),
         note="from the air in the pleural space; fluid or blood in the chest is not modelled"),
     _body("windpipe", "breath", "trachea, tracheal shift, tracheal deviation", r.windpipe, "trachea_shift_frac",
-          (-1.0, 1.0, "1")),
+          scale=(-1.0, 1.0, "1")),
     _body("exhaled CO2", "breath", "etco2, capnography, co2, end-tidal", r.number(
-        "etco2_mmhg", "{:.0f} mmHg", 1.0, "no CO2"), "etco2_mmhg", (0.0, 120.0, "mmHg"),
+        "etco2_mmhg", "{:.0f} mmHg", 1.0, "no CO2"), "etco2_mmhg", scale=(0.0, 120.0, "mmHg"),
         measured_with="CO2 sampling line"),
-    _body("SpO2", "oxygen", "sats, saturation, oximeter", r.saturation, "spo2_pct", (0.0, 100.0, "%"),
+    _body("SpO2", "oxygen", "sats, saturation, oximeter", r.saturation, "spo2_pct", scale=(0.0, 100.0, "%"),
           measured_with="finger probe"),
     # circulation
     _body("radial pulse", "pressure", "wrist pulse, radial", r.pulse_at("radial"),
@@ -102,54 +103,57 @@ _ALL: Final = (
     _body("carotid pulse", "pressure", "neck pulse, carotid, central pulse", r.pulse_at("carotid"),
           "pulse_carotid_frac pulse_rate_per_min"),
     _body("pulse rate", "heart", "pulse", r.number("pulse_rate_per_min", "{:.0f}/min", 1.0, "no pulse"),
-          "pulse_rate_per_min", (0.0, 250.0, "/min")),
+          "pulse_rate_per_min", scale=(0.0, 250.0, "/min")),
     _body("heart rate", "heart", "hr", r.number("heart_rate_per_min", "{:.0f}/min", 1.0, "none"),
-          "heart_rate_per_min", (0.0, 250.0, "/min"), measured_with="ECG electrodes"),
+          "heart_rate_per_min", scale=(0.0, 250.0, "/min"), measured_with="ECG electrodes"),
     _body("rhythm", "heart", "ecg, monitor rhythm, 3-lead", r.rhythm, "rhythm_code heart_rate_per_min",
-          (0.0, 9.0, "1"), note="sinus, ventricular fibrillation or asystole; no other rhythms in this version",
+          scale=(0.0, 9.0, "1"), note="sinus, ventricular fibrillation or asystole; no other rhythms in this version",
           measured_with="ECG electrodes"),
     _body("pressure", "pressure", "bp, blood pressure, cuff", r.pressure,
-          "systolic_pressure_mmhg diastolic_pressure_mmhg has_pulse", (0.0, 250.0, "mmHg"),
+          "systolic_pressure_mmhg diastolic_pressure_mmhg has_pulse", scale=(0.0, 250.0, "mmHg"),
           measured_with="pressure cuff"),
     _body("neck veins", "pressure", "jugular veins, jvp, jvd", r.banded_signal("neck_veins_frac", r.VEINS),
           "neck_veins_frac"),
     _body("capillary refill", "skin", "cap refill, crt, refill", r.number("capillary_refill_s", "{:.0f} s"),
-          "capillary_refill_s", (0.0, 10.0, "s")),
+          "capillary_refill_s", scale=(0.0, 10.0, "s")),
     _body("bleeding seen", "fluid", "bleeding, wound bleeding, blood", r.banded_signal(
-        "bleeding_ml_per_min", r.BLEED_ML_PER_MIN), "bleeding_ml_per_min", (0.0, 500.0, "mL/min"),
+        "bleeding_ml_per_min", r.BLEED_ML_PER_MIN), "bleeding_ml_per_min", scale=(0.0, 500.0, "mL/min"),
         note="all wounds together, hidden ones too: the operator leaves out what cannot be seen"),
-    _body("blood lost", "fluid", "blood loss, estimated loss", r.blood_lost, "blood_lost_ml", (0.0, 4000.0, "mL"),
+    _body("blood lost", "fluid", "blood loss, estimated loss", r.blood_lost, "blood_lost_ml", scale=(0.0, 4000.0, "mL"),
           note="all blood lost since the start, seen and hidden"),
     # skin
     _body("skin colour", "skin", "skin color, colour, color, pallor, cyanosis", r.skin_colour,
           "skin_pallor_frac skin_cyanosis_frac",
           note="pallor and blueness; mottling, flush and jaundice are not modelled"),
     _body("lip colour", "skin", "lips, lip color, blue lips", r.lip_colour, "skin_cyanosis_frac"),
-    _body("sweat", "skin", "sweaty, clammy, sweating", r.banded_signal("skin_sweat_frac", r.SWEAT), "skin_sweat_frac"),
+    _body("sweat", "skin", "sweaty, clammy, sweating", r.banded_signal(
+        "skin_sweat_frac", r.SWEAT), "skin_sweat_frac"),
     _body("skin temperature", "skin", "skin temp, touch, hands warm, cold hands", r.banded_signal(
-        "temperature_skin_degc", r.TOUCH_DEGC), "temperature_skin_degc", (10.0, 40.0, "degC")),
+        "temperature_skin_degc", r.TOUCH_DEGC), "temperature_skin_degc", scale=(10.0, 40.0, "degC")),
     _body("skin", "skin", "skin signs, skin condition", r.skin_feel,
           "skin_pallor_frac skin_cyanosis_frac temperature_skin_degc skin_sweat_frac",
           note="colour, warmth and sweat in one sentence; no level of its own"),
     _body("temperature", "skin", "temp, core temperature, fever", r.number("temperature_core_degc", "{:.1f} degC"),
-          "temperature_core_degc", (30.0, 42.0, "degC"), measured_with="temperature probe"),
+          "temperature_core_degc", scale=(30.0, 42.0, "degC"), measured_with="temperature probe"),
     # mind
     _body("mind", "mind", "gcs, avpu, consciousness, responsiveness, loc", r.mind, "gcs_eye gcs_verbal gcs_motor",
-          (3.0, 15.0, "1")),
-    _body("speech", "mind", "voice, talking, talks", r.speech, "gcs_verbal work_of_breathing_frac", (1.0, 5.0, "1"),
+          scale=(3.0, 15.0, "1")),
+    _body("speech", "mind", "voice, talking, talks", r.speech, "gcs_verbal work_of_breathing_frac",
+          scale=(1.0, 5.0, "1"),
           note="from the verbal part of the coma scale; slurring is not modelled"),
-    _body("pupils", "mind", "eyes, pupil size, pinpoint", r.pupils, "pupil_left_mm pupil_right_mm", (1.0, 9.0, "mm"),
+    _body("pupils", "mind", "eyes, pupil size, pinpoint", r.pupils, "pupil_left_mm pupil_right_mm",
+          scale=(1.0, 9.0, "mm"),
           note="size only; the reaction to light is not modelled"),
     # blood tests
     _body("glucose", "blood", "sugar, bgl, bm, blood sugar, blood glucose", r.number(
-        "glucose_mg_per_dl", "{:.0f} mg/dL"), "glucose_mg_per_dl", (0.0, 600.0, "mg/dL"),
+        "glucose_mg_per_dl", "{:.0f} mg/dL"), "glucose_mg_per_dl", scale=(0.0, 600.0, "mg/dL"),
         note="stays at its start value in this version", measured_with="glucose meter"),
     _body("lactate", "blood", "lac", r.number("lactate_mmol_per_l", "{:.1f} mmol/L"), "lactate_mmol_per_l",
-          (0.0, 25.0, "mmol/L"), measured_with="lactate meter"),
+          scale=(0.0, 25.0, "mmol/L"), measured_with="lactate meter"),
     _body("blood gas", "blood", "abg, gas, gases, vbg", r.blood_gas,
-          "ph paco2_mmhg pao2_mmhg base_excess_mmol_per_l", (6.5, 8.0, "1"), measured_with="blood gas analyser"),
+          "ph paco2_mmhg pao2_mmhg base_excess_mmol_per_l", scale=(6.5, 8.0, "1"), measured_with="blood gas analyser"),
     _body("haemoglobin", "blood", "hb, hemoglobin", r.number("haemoglobin_g_per_dl", "{:.1f} g/dL"),
-          "haemoglobin_g_per_dl", (0.0, 25.0, "g/dL"), measured_with="haemoglobin meter"),
+          "haemoglobin_g_per_dl", scale=(0.0, 25.0, "g/dL"), measured_with="haemoglobin meter"),
     # scripted: as the scenario says
     _other("rash", "skin", "hives, spots", "scripted", _SCRIPT),
     _other("swelling", "skin", "oedema, lip swelling, tongue swelling", "scripted", _SCRIPT),
@@ -163,9 +167,9 @@ _ALL: Final = (
     _other("stated weight", "mind", "weight, how heavy", "scripted", "the patient's mass as the scenario gives it"),
     # not modelled
     _other("12-lead", "heart", "12 lead, twelve lead, 12-lead ecg", "not modelled",
-           "no 12-lead ECG is computed in this version", "12-lead electrodes"),
+           "no 12-lead ECG is computed in this version", measured_with="12-lead electrodes"),
     _other("heart sounds", "heart", "listen heart, murmur, muffled heart", "not modelled", _NONE),
-    _other("ultrasound", "blood", "us, echo, fast scan", "not modelled", _NONE, "ultrasound"),
+    _other("ultrasound", "blood", "us, echo, fast scan", "not modelled", _NONE, measured_with="ultrasound"),
     _other("face droop", "mind", "face, facial droop", "not modelled", _NONE),
     _other("arm and leg strength", "mind", "arm drift, power, limb strength, moving limbs", "not modelled", _NONE),
     _other("seizure", "mind", "fitting, convulsion, jerking", "not modelled", _NONE),
