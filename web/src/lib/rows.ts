@@ -1,0 +1,111 @@
+/** Rows of the river from what the server sends: which tracks belong to which row. */
+import type { NumberView, Ring, Threshold, Track } from './proto';
+
+export interface RiverRow {
+  signal: string;
+  label: string;
+  system: string;
+  /** The big number, and what stands small beside it. */
+  text: string;
+  unit: string;
+  sub: string;
+  /** What the crew sees at this moment: null where the row has no such thing, "" where no sensor is on. */
+  seen: string | null;
+  isHeld: boolean;
+  low: number;
+  high: number;
+  line: Track | null;
+  /** The edges of a band around the line: systolic and diastolic. */
+  band: [Track, Track] | null;
+  /** What the monitor showed over time, where it is drawn. */
+  shown: Track | null;
+  future: Track | null;
+  futureBand: [Track, Track] | null;
+  /** The second current of a what-if. */
+  second: Track | null;
+  rings: Ring[];
+  thresholds: Threshold[];
+  ringText: (ring: Ring) => string;
+}
+
+export interface TrackSet {
+  get: (signal: string) => Track | null;
+}
+
+export function trackSet(tracks: readonly Track[]): TrackSet {
+  const by = new Map(tracks.map((track) => [track.signal, track]));
+  return { get: (signal) => by.get(signal) ?? null };
+}
+
+const SYSTOLIC = 'systolic_pressure_mmhg';
+const DIASTOLIC = 'diastolic_pressure_mmhg';
+const PRESSURES = new Set([SYSTOLIC, DIASTOLIC, 'mean_arterial_pressure_mmhg']);
+const MINDS = new Set(['gcs_total', 'gcs_eye', 'gcs_verbal', 'gcs_motor']);
+const HEARTS = new Set(['heart_rate_per_min', 'pulse_rate_per_min']);
+const OXYGENS = new Set(['spo2_pct', 'sao2_pct']);
+const FAMILIES = [PRESSURES, MINDS, HEARTS, OXYGENS];
+
+/** Whether a ring or threshold of one signal belongs in the row of another. */
+export function isAtHome(signal: string, row: string): boolean {
+  return signal === row || FAMILIES.some((family) => family.has(signal) && family.has(row));
+}
+
+/** The signal whose line a row draws. Rows may be named for a part of it. */
+export function lineSignal(signal: string): string {
+  return MINDS.has(signal) ? 'gcs_total' : signal;
+}
+
+export function bandOf(signal: string, tracks: TrackSet): [Track, Track] | null {
+  if (!PRESSURES.has(signal)) return null;
+  const upper = tracks.get(SYSTOLIC);
+  const lower = tracks.get(DIASTOLIC);
+  return upper && lower ? [upper, lower] : null;
+}
+
+const HAND_WORDS: Partial<Record<Ring['how'], string>> = { told: 'told', card: 'card', print: 'print', prop: 'prop' };
+
+/** A ring's label says so when the value was given and not obtained. */
+export function ringText(ring: Ring): string {
+  const word = HAND_WORDS[ring.how];
+  return word && !ring.text.startsWith(word) ? `${word} ${ring.text}` : ring.text;
+}
+
+export function liveRows(
+  numbers: readonly NumberView[],
+  tracks: readonly Track[],
+  future: readonly Track[],
+  rings: readonly Ring[],
+  thresholds: readonly Threshold[],
+): RiverRow[] {
+  const past = trackSet(tracks);
+  const ahead = trackSet(future);
+  return numbers.map((number) => {
+    const signal = lineSignal(number.signal);
+    return {
+      signal,
+      label: number.label,
+      system: number.system,
+      text: number.text,
+      unit: number.unit === '1' ? '' : number.unit,
+      sub: number.sub_text,
+      seen: number.shown_text ?? '',
+      isHeld: number.is_held,
+      low: number.low,
+      high: number.high,
+      line: past.get(signal),
+      band: bandOf(signal, past),
+      shown: null,
+      future: ahead.get(signal),
+      futureBand: bandOf(signal, ahead),
+      second: null,
+      rings: rings.filter((ring) => isAtHome(ring.signal, signal)),
+      thresholds: thresholds.filter((threshold) => isAtHome(threshold.signal, signal)),
+      ringText,
+    };
+  });
+}
+
+/** Thresholds that no row of the river is home to. */
+export function homeless(thresholds: readonly Threshold[], rows: readonly RiverRow[]): Threshold[] {
+  return thresholds.filter((threshold) => !rows.some((row) => isAtHome(threshold.signal, row.signal)));
+}
