@@ -11,8 +11,8 @@ from dataclasses import dataclass, field, replace
 from typing import Any, Self
 
 import numpy as np
-
 from drillyard.core.body.patient import Patient
+
 from drillyard.core.care.actions import Action, ControlBleeding, GiveDrug, StopVentilating, Ventilate
 from drillyard.core.care.problems import AirwayBlockage, Bleeding, Problem, Tamponade
 from drillyard.core.quantities.faults import Fault, Refusal

@@ -36,7 +36,7 @@ from drillyard.core.session.state import (
 )
 
 
-def apply_care(state: RunState, t_s: float, seq: int, action: Action) -> RunState:
+def apply_care(state: RunState, t_s: float, seq: int, action: Action) -> RunState:  # noqa: C901, PLR0911, PLR0912 - one case an action
     """The state after ``action`` at ``t_s``.  Actions that leave nothing behind (a dose, a look) change nothing here;
     the log has them."""
     match action:

@@ -167,7 +167,7 @@ def events_from_lines(lines: Iterable[str], file: str = "") -> list[Event]:
 _NEWER: Final = "open it with the newer version of Drillyard that wrote it"
 
 
-def _refuse(place: Place, code: str, said: str, value: str = "", allowed: str = "", remedy: str = "") -> NoReturn:
+def _refuse(place: Place, code: str, said: str, *, value: str = "", allowed: str = "", remedy: str = "") -> NoReturn:
     raise Refusal(Fault(code=code, said=said, place=place, value=value, allowed=allowed, remedy=remedy))
 
 

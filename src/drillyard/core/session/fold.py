@@ -153,7 +153,7 @@ def _log_with_amendments(state: RunState, events: list[Event]) -> tuple[LogLineS
     return tuple(sorted(lines, key=lambda line: (line.t_s, line.seq)))
 
 
-def _text(body: Happening) -> str:
+def _text(body: Happening) -> str:  # noqa: C901, PLR0911, PLR0912 - one case a happening
     match body:
         case RunStarted():
             return f"run of {body.scenario} started"

@@ -6,9 +6,9 @@ handed to ``on_second``; then the events of this step act, in order of their num
 """
 
 from collections import deque
-from collections.abc import Callable, Mapping
-from dataclasses import dataclass, replace
-from typing import Any, Final, Literal, Self
+from collections.abc import Callable
+from dataclasses import replace
+from typing import Final, Literal, Self
 
 from drillyard.core.care.actions import Attach, Detach, MeasurePressure
 from drillyard.core.care.problems import Problem
@@ -31,6 +31,7 @@ from drillyard.core.session.events import (
     RunEnded,
     Source,
 )
+from drillyard.core.session.remembered import BodyFroze, Derived, DisplayHold, MachineSnapshot
 from drillyard.core.session.setup import BodyPart, RunSetup
 from drillyard.core.session.timeline import Entry
 from drillyard.core.session.waves import Waves
@@ -40,51 +41,6 @@ OnSecond = Callable[[int], None]
 
 DEATH_REASON: Final = "the patient died, as this case declares for this level"
 TIME_CAP_REASON: Final = "the time of the case is up"
-
-
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Derived:
-    """Something that the core found out by itself at ``step``.
-
-    ``key`` tells it from all other derived happenings of the run and is the same when the run is recomputed: what
-    caused it, what it is, and the how manieth it is.
-    """
-
-    step: int
-    body: Happening
-    source: Source
-    key: str
-
-
-@dataclass(frozen=True, slots=True)
-class DisplayHold:
-    """A shown value held by hand; once released it goes back over ``over_s``."""
-
-    value: float
-    released_s: float | None = None
-    over_s: float = 0.0
-
-
-@dataclass(frozen=True, slots=True, kw_only=True)
-class MachineSnapshot:
-    """All that a machine remembers at one step.  The body's part is at most 8 kB."""
-
-    step: int
-    seconds_done: int
-    body: bytes
-    sensors: Any
-    rules: Any
-    facts: Facts
-    course: Course
-    display_holds: Mapping[str, DisplayHold]
-    counts: Mapping[str, int]
-    cuff_causes: tuple[str, ...]
-    beat_count: float
-    is_ended: bool
-
-
-class BodyFroze(Refusal):
-    """The body holds a number that is not finite.  Its room stops; other rooms go on."""
 
 
 class Machine:
@@ -315,11 +271,8 @@ class Machine:
         shown = dict(self.sensors.shown())
         for what, hold in self.display_holds.items():
             real = shown.get(what)
-            if real is None:
-                continue
-            since_s = 0.0 if hold.released_s is None else self.t_s - hold.released_s
-            share = 0.0 if hold.released_s is None else 1.0 if hold.over_s <= 0.0 else min(1.0, since_s / hold.over_s)
-            shown[what] = hold.value + (real - hold.value) * share
+            if real is not None:
+                shown[what] = hold.shown(real, self.t_s)
         return shown
 
     # ---- events -----------------------------------------------------------------------------------------------
@@ -333,7 +286,7 @@ class Machine:
         if told:
             self.advice.append((entry.seq, told))
 
-    def _act(self, entry: Entry) -> str:
+    def _act(self, entry: Entry) -> str:  # noqa: C901, PLR0912 - one case a happening
         match entry.body:
             case CareGiven():
                 return self._care(entry, entry.body)

@@ -8,13 +8,11 @@ log is the live run again, and a log that does not fit the body shows itself (``
 
 from bisect import bisect_right
 from collections import deque
-from collections.abc import Iterable
 from dataclasses import dataclass
-from math import nan
 from typing import Final
 
 from drillyard.core.quantities.faults import Fault, Refusal
-from drillyard.core.quantities.signals import TRACKED
+from drillyard.core.session.book import Book, Mismatch, Wanted
 from drillyard.core.session.director import Director
 from drillyard.core.session.events import (
     STEPS_PER_S,
@@ -25,10 +23,10 @@ from drillyard.core.session.events import (
     FindingObtained,
     Happening,
     LateEntry,
-    Source,
 )
 from drillyard.core.session.fold import Fold
-from drillyard.core.session.machine import BodyFroze, Derived, Machine, MachineSnapshot
+from drillyard.core.session.machine import Machine
+from drillyard.core.session.remembered import BodyFroze, Derived, MachineSnapshot
 from drillyard.core.session.setup import RunSetup
 from drillyard.core.session.state import RunState
 from drillyard.core.session.timeline import (
@@ -48,68 +46,13 @@ SNAPSHOT_EVERY_S: Final = 10
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
-class Wanted:
-    """An event that the core asks the shell to log.  All but ``seq`` and wall time is given; log it as it is."""
-
-    step: int
-    t_sim_s: float
-    source: Source
-    client_id: str
-    body: Happening
-    actor: str = "core"
-    tags: tuple[str, ...] = ()
-
-
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Mismatch:
-    """Where the log and today's computation differ.  ``logged`` or ``found`` is None where one has nothing."""
-
-    t_s: float
-    logged: Happening | None
-    found: Happening | None
-
-    def sentence(self) -> str:
-        """The difference in words."""
-        if self.logged is None:
-            return f"at {self.t_s:g} s the core finds '{self.found.kind if self.found else ''}', which the log lacks"
-        if self.found is None:
-            return f"at {self.t_s:g} s the log holds '{self.logged.kind}', which the core does not find"
-        return f"at {self.t_s:g} s the log holds another '{self.logged.kind}' than the core finds"
-
-
-class _Book:
-    """What a run remembers about its events beside their fold.  ``found`` holds the core's own findings as they now
-    stand, by key; ``unlogged`` what was wanted and has not come back; ``withdrawn`` what was wanted and then undone by
-    a recomputation before it came back."""
-
-    def __init__(self) -> None:
-        self.queue: deque[Entry] = deque()
-        self.amendments: deque[Event] = deque()
-        self.applied: set[int] = set()
-        self.found: dict[str, Derived] = {}
-        self.client_ids: dict[str, str] = {}
-        self.keys: dict[str, str] = {}
-        self.seqs: dict[str, int] = {}
-        self.unlogged: dict[str, Wanted] = {}
-        self.withdrawn: set[str] = set()
-        self.new: list[Wanted] = []
-        self.n_recomputed = 0
-
-    def copy(self) -> "_Book":
-        twin = _Book()
-        for name, value in self.__dict__.items():
-            setattr(twin, name, value if isinstance(value, int) else value.copy())
-        return twin
-
-
-@dataclass(frozen=True, slots=True, kw_only=True)
 class RunSnapshot:
     """A run at one moment, to be gone back to within this process."""
 
     machine: MachineSnapshot
     fold: Fold
     tracks: Tracks
-    book: _Book
+    book: Book
     snapshots: tuple[MachineSnapshot, ...]
     mismatches: tuple[Mismatch, ...]
     director: Director | None
@@ -131,7 +74,7 @@ class Run:
         self.mismatches: list[Mismatch] = []
         self.frozen: Fault | None = None
         self._fold = Fold(setup.scenario.problems)
-        self._book = _Book()
+        self._book = Book()
         self._snapshots: list[MachineSnapshot] = []
 
     # ---- reading ----------------------------------------------------------------------------------------------
@@ -300,12 +243,11 @@ class Run:
 
     def _on_second(self, second: int) -> None:
         machine = self.machine
-        signals, shown = machine.signals, machine.shown()
-        self.tracks.write(second, [signals[name] for name in TRACKED], _row(shown))
+        self.tracks.write_second(second, machine.signals, machine.shown())
         if machine.beats is not None:
             self.tracks.write_beats(*machine.beats)
         if self.director is not None:
-            self.director.on_second(second, signals, machine.facts)
+            self.director.on_second(second, machine.signals, machine.facts)
         if second % SNAPSHOT_EVERY_S == 0:
             self._snapshots.append(machine.snapshot())
 
@@ -451,31 +393,6 @@ class Run:
         self.frozen = None
 
 
-def replay(setup: RunSetup, events: Iterable[Event], to_step: int | None = None) -> Run:
-    """The run that a log tells.
-
-    Goes through the log in order of ``seq`` and then on to ``to_step``.  ``mismatches`` of the run says where the log
-    and today's body differ; ``pending_wanted`` what the core found that the log has not (the tail lost in a crash, or
-    a departure).
-    """
-    run = Run(setup)
-    run.advance_to(0)
-    for event in sorted(events, key=lambda event: event.seq):
-        run.advance_to(event.step)
-        run.post(event)
-    if to_step is not None:
-        run.advance_to(to_step)
-    return run
-
-
 def _stays(old: Derived, new: Derived) -> bool:
     """A cuff reading that was taken stays what it was; anything else must be the same at the same moment."""
     return isinstance(old.body, FindingObtained) or (old.step == new.step and old.body == new.body)
-
-
-def _row(shown: dict[str, float | None]) -> list[float]:
-    row = []
-    for name in TRACKED:
-        value = shown.get(name)
-        row.append(nan if value is None else value)
-    return row

@@ -4,6 +4,8 @@ True values follow the body as it now stands: after a recomputation they are wri
 Shown values are what a screen could show the crew at that second, and are never written twice.
 """
 
+from collections.abc import Mapping
+
 import numpy as np
 from numpy.typing import NDArray
 
@@ -11,7 +13,8 @@ from drillyard.core.quantities.signals import TRACKED
 
 _FIRST_ROWS = 1800
 _SILENCE_STEPS = 300
-_RHYTHM = TRACKED.index("rhythm_code")
+_COLUMNS = {name: column for column, name in enumerate(TRACKED)}
+_RHYTHM = _COLUMNS["rhythm_code"]
 
 
 class Tracks:
@@ -63,15 +66,17 @@ class Tracks:
         """Shown values of one signal. A view."""
         return self.shown[:, self.names.index(name)]
 
-    def write(self, second: int, true: list[float], shown: list[float]) -> None:
-        """One second.  A second that has been shown before keeps what was shown."""
+    def write_second(self, second: int, signals: Mapping[str, float], shown: Mapping[str, float | None]) -> None:
+        """One second of signals.  A second that has been shown before keeps what was shown."""
         if second >= len(self._true):
             more = np.full_like(self._true, np.nan)
             self._true, self._shown = np.vstack((self._true, more)), np.vstack((self._shown, more))
-        self._true[second] = true
+        self._true[second] = [signals[name] for name in TRACKED]
         self._n_true = second + 1
         if second >= self._n_shown:
-            self._shown[second] = shown
+            for name, value in shown.items():
+                if value is not None and name in _COLUMNS:
+                    self._shown[second, _COLUMNS[name]] = value
             self._n_shown = second + 1
 
     def write_beats(self, before_step: int, last_beat_step: int, n_beats: int) -> None:
