@@ -93,11 +93,14 @@ class SnapshotRecord:
     blob: bytes
 
 
+RoleName = Literal["operator", "facilitator", "rater", "learner", "coordinator", "administrator"]
+
+
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Person:
     person_id: str
     name: str
-    role: Literal["operator", "facilitator", "rater", "learner", "coordinator", "administrator"] = "learner"
+    role: RoleName = "learner"
     is_active: bool = True
 
 

@@ -403,7 +403,7 @@ class CommandSent(Wire):
     and not done twice."""
 
     type: Literal["command"] = "command"
-    client_id: str = Field(min_length=8, max_length=64)
+    client_id: str = Field(min_length=8, max_length=64, pattern="^[A-Za-z0-9-]+$")
     actor: str = Field("operator", min_length=1, max_length=80)
     age_ms: float = Field(0.0, ge=0.0, description="how long the client has kept it")
     command: Command
