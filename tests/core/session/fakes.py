@@ -18,8 +18,9 @@ from drillyard.core.care.problems import AirwayBlockage, Bleeding, Problem, Tamp
 from drillyard.core.quantities.faults import Fault, Refusal
 from drillyard.core.quantities.signals import SIGNALS
 from drillyard.core.scenario.model import PatientRecord, Scenario
-from drillyard.core.session.events import Event, FindingObtained, Happening
+from drillyard.core.session.events import Event, Happening
 from drillyard.core.session.setup import RunSetup
+from drillyard.core.signals.cuff import CuffReading
 
 EFFECTORS = ("heart rate",)
 NAMES = (
@@ -161,7 +162,7 @@ class FakeSensors:
     def start_cuff(self, site: str, t_s: float) -> None:
         self.cuffs = (*self.cuffs, (site, t_s + 20.0))
 
-    def update(self, t_s: float, signals: Any) -> list[FindingObtained]:
+    def update(self, t_s: float, signals: Any) -> list[CuffReading]:
         self.recent = (*self.recent[-5:], signals["spo2_pct"])
         done = [cuff for cuff in self.cuffs if t_s >= cuff[1]]
         self.cuffs = tuple(cuff for cuff in self.cuffs if t_s < cuff[1])
@@ -169,7 +170,8 @@ class FakeSensors:
         for _ in done:
             self.cuff_value = value
         return [
-            FindingObtained(finding="blood pressure", value=value, text=f"{value}", how="room monitor") for _ in done
+            CuffReading(t_s=t_s, site=cuff[0], systolic_mmhg=value, diastolic_mmhg=value - 40, mean_mmhg=value - 25)
+            for cuff in done
         ]
 
     def shown(self) -> dict[str, float | None]:

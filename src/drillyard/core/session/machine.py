@@ -35,10 +35,13 @@ from drillyard.core.session.remembered import BodyFroze, Derived, DisplayHold, M
 from drillyard.core.session.setup import BodyPart, RunSetup
 from drillyard.core.session.timeline import Entry
 from drillyard.core.session.waves import Waves
+from drillyard.core.signals.cuff import CuffReading
 
 Outcome = Literal["alive", "arrested", "dead"]
 OnSecond = Callable[[int], None]
 
+CUFF_FINDING: Final = "pressure"
+"""The row of the finding catalogue that a cuff cycle supplies."""
 DEATH_REASON: Final = "the patient died, as this case declares for this level"
 TIME_CAP_REASON: Final = "the time of the case is up"
 
@@ -63,7 +66,7 @@ class Machine:
         self.beats: tuple[int, int, int] | None = None
         self.waves = Waves(setup.kernel.layout.wave_names, setup.wave_s) if setup.wave_s else None
         self._counts: dict[str, int] = {}
-        self._cuff_causes: tuple[str, ...] = ()
+        self._cuff_asked: tuple[tuple[str, float], ...] = ()
         self._seconds_done = 0
         self._may_die = setup.scenario.death_policy(setup.level) == "may die"
         self._preroll()
@@ -200,10 +203,20 @@ class Machine:
                     # Cues, scripted findings and words to the operator are the director's; they follow from the firing.
                     pass
 
-    def _cuff_done(self, reading: FindingObtained) -> None:
-        cause, self._cuff_causes = (self._cuff_causes or ("cuff",))[0], self._cuff_causes[1:]
-        if self._derive(cause, reading, "clock"):
-            self.facts.note_obtained(reading.finding, self.t_s)
+    def _cuff_done(self, reading: CuffReading) -> None:
+        """A cycle gave its reading, or failed; the crew reads either from the monitor."""
+        (cause, asked_s), *later = self._cuff_asked or (("cuff", self.t_s),)
+        self._cuff_asked = tuple(later)
+        obtained = FindingObtained(
+            finding=CUFF_FINDING,
+            value=reading.systolic_mmhg,
+            text=reading.text(),
+            how="room monitor",
+            true_value=self.signals["systolic_pressure_mmhg"],
+            requested_t_s=asked_s,
+        )
+        if self._derive(cause, obtained, "clock"):
+            self.facts.note_obtained(CUFF_FINDING, self.t_s)
 
     def _end_by_itself(self, t_s: float) -> None:
         if self.is_ended:
@@ -326,7 +339,7 @@ class Machine:
                 self.sensors.detach(body.action.sensor, self.t_s)
             case MeasurePressure():
                 self.sensors.start_cuff(body.action.site, self.t_s)
-                self._cuff_causes = (*self._cuff_causes, f"entry {entry.seq}")
+                self._cuff_asked = (*self._cuff_asked, (f"entry {entry.seq}", entry.t_s))
             case _:
                 pass
         return told
@@ -345,7 +358,7 @@ class Machine:
             course=self.course,
             display_holds=dict(self.display_holds),
             counts=dict(self._counts),
-            cuff_causes=self._cuff_causes,
+            cuff_asked=self._cuff_asked,
             beat_count=self._beat_count,
             is_ended=self.is_ended,
         )
@@ -360,7 +373,7 @@ class Machine:
         self.course = snapshot.course
         self.display_holds = dict(snapshot.display_holds)
         self._counts = dict(snapshot.counts)
-        self._cuff_causes = snapshot.cuff_causes
+        self._cuff_asked = snapshot.cuff_asked
         self._beat_count = snapshot.beat_count
         self.is_ended = snapshot.is_ended
         self._seconds_done = snapshot.seconds_done

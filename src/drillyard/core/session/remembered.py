@@ -53,7 +53,7 @@ class MachineSnapshot:
     course: Course
     display_holds: Mapping[str, DisplayHold]
     counts: Mapping[str, int]
-    cuff_causes: tuple[str, ...]
+    cuff_asked: tuple[tuple[str, float], ...]
     beat_count: float
     is_ended: bool
 

@@ -8,6 +8,7 @@ log is the live run again, and a log that does not fit the body shows itself (``
 
 from bisect import bisect_right
 from collections import deque
+from collections.abc import Iterable
 from dataclasses import dataclass
 from typing import Final
 
@@ -391,6 +392,23 @@ class Run:
         self._snapshots, self.mismatches = list(snapshot.snapshots), list(snapshot.mismatches)
         self.director = snapshot.director.copy() if snapshot.director is not None else None
         self.frozen = None
+
+
+def replay(setup: RunSetup, events: Iterable[Event], to_step: int | None = None) -> Run:
+    """The run that a log tells.
+
+    Goes through the log in order of ``seq``, then on to ``to_step`` and never past it (an event of a later step waits).
+    ``mismatches`` of the run says where the log and today's body differ; ``pending_wanted`` what the core found that
+    the log has not (the tail lost in a crash, or a departure).
+    """
+    run = Run(setup)
+    run.advance_to(0)
+    for event in sorted(events, key=lambda event: event.seq):
+        run.advance_to(event.step if to_step is None else min(event.step, to_step))
+        run.post(event)
+    if to_step is not None:
+        run.advance_to(to_step)
+    return run
 
 
 def _stays(old: Derived, new: Derived) -> bool:

@@ -14,6 +14,7 @@ from drillyard.core.numerics.kernel import Array, Kernel
 from drillyard.core.scenario.facts import Facts
 from drillyard.core.scenario.model import Level, Rule, Scenario
 from drillyard.core.scenario.rules import RuleSet, rules_of
+from drillyard.core.signals.sensors import Sensors
 
 
 class BodyPart(Protocol):
@@ -45,19 +46,6 @@ class RulesPart(Protocol):
     def copy(self) -> Self: ...
 
 
-class SensorsPart(Protocol):
-    """What a run needs of the sensors: what a screen can show, with each sensor's own lag."""
-
-    def attach(self, sensor: str, site: str, t_s: float) -> None: ...
-    def detach(self, sensor: str, t_s: float) -> None: ...
-    def start_cuff(self, site: str, t_s: float) -> None: ...
-    def update(self, t_s: float, signals: Mapping[str, float]) -> Sequence[Any]: ...
-    def shown(self) -> Mapping[str, float | None]: ...
-    def get_state(self) -> Any: ...
-    def set_state(self, state: Any) -> None: ...
-    def copy(self) -> Self: ...
-
-
 class PrerollStore:
     """Patients at time zero by name of all that made them, so that branches and replays do not pre-roll again."""
 
@@ -78,7 +66,7 @@ class RunSetup:
     ``kernel`` and ``formulary`` are those of ``Body``; ``level`` chooses the declared death policy;
     ``wave_s`` is how many seconds of waves are kept (0 none: replay and look-ahead need none); ``has_director``
     whether cues are worked out; ``ends_at_time_cap`` whether the case's time cap ends the run or only tells the
-    operator.  ``make_body`` and ``make_rules`` are replaced in tests only.
+    operator.  The ``make_`` functions are replaced in tests only.
     """
 
     run_id: str
@@ -99,7 +87,7 @@ class RunSetup:
     make_rules: "Callable[[RunSetup], RulesPart]" = field(
         default=lambda setup: RuleSet(rules_of(setup.scenario, setup.level))
     )
-    make_sensors: "Callable[[RunSetup], SensorsPart]"
+    make_sensors: "Callable[[RunSetup], Sensors]" = field(default=lambda setup: Sensors(seed=float(setup.seed)))
 
     def preroll_key(self, model_hash: str) -> str:
         """Name of the patient at time zero: a hash of body, patient, seed and the problems before time zero."""

@@ -18,7 +18,7 @@ from drillyard.core.session.events import (
     RuleFired,
     RunEnded,
 )
-from drillyard.core.session.replay import replay
+from drillyard.core.session.run import replay
 from tests.core.session.fakes import scenario, setup
 from tests.core.session.playbook import Playbook
 

@@ -128,7 +128,8 @@ def test_a_cuff_cycle_ends_in_a_finding_of_the_crew() -> None:
     (wanted,) = book.wanted
     assert isinstance(wanted.body, FindingObtained) and wanted.body.value == 120.0
     assert wanted.t_sim_s == 23.0 and wanted.source == "clock"
-    assert [one.finding for one in book.run.state.obtained] == ["blood pressure"]
+    assert wanted.body.text.startswith("120/80, mean 95 mmHg") and wanted.body.requested_t_s == 3.0
+    assert [one.finding for one in book.run.state.obtained] == ["pressure"]
 
 
 def test_death_ends_the_run_only_where_the_case_declares_it() -> None:

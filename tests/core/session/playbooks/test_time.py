@@ -33,8 +33,7 @@ from drillyard.core.session.events import (
     RuleFired,
     RunEnded,
 )
-from drillyard.core.session.replay import replay
-from drillyard.core.session.run import Run
+from drillyard.core.session.run import Run, replay
 from tests.core.session.fakes import event, scenario, setup
 from tests.core.session.playbook import Playbook
 
