@@ -11,7 +11,7 @@ from drillyard.core.quantities.near import near_matches
 from drillyard.core.quantities.signals import SIGNALS
 from drillyard.core.scenario.conditions import MAPS, PLAIN, Condition, Conditions, compiled
 from drillyard.core.scenario.facts import Facts, free_heads, known_words
-from drillyard.core.signals.findings import FINDINGS
+from drillyard.core.signals.findings import FINDINGS, finding_for
 
 PHASES: Final = {"street": get_args(Phase), "ward": get_args(WardPhase)}
 
@@ -106,7 +106,8 @@ def unknown_procedure(words: str, field: str, known: Known) -> Fault:
 
 def unknown_finding(name: str, field: str) -> Fault:
     typed = {words: row.id for row in FINDINGS.values() for words in (row.id, *row.typed)}
-    near = tuple(dict.fromkeys(typed[words] for words in near_matches(name, typed)))
+    meant = finding_for(name)
+    near = (meant.id,) if meant else tuple(dict.fromkeys(typed[words] for words in near_matches(name, typed)))
     return Fault(
         code="unknown finding", said=f"unknown finding '{name}'", place=Place(field=field), value=name, near=near,
         remedy="" if near else "the finding catalogue lists what there is",
