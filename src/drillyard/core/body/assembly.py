@@ -4,13 +4,25 @@ from functools import lru_cache
 from types import ModuleType
 from typing import Final
 
-from drillyard.core.body import drugs
+from drillyard.core.body import couple, drugs
+from drillyard.core.body.arrest import compressions, heart_oxygen, rhythm
+from drillyard.core.body.blood import pools
 from drillyard.core.body.controls import CONTROLS
+from drillyard.core.body.heart import chambers, timing
+from drillyard.core.body.kidney_fluids import volumes
+from drillyard.core.body.lungs import airway, exchange, mechanics
+from drillyard.core.body.metabolism import oxygen_use, temperature
+from drillyard.core.body.nerves import brain, breathing, reflexes
+from drillyard.core.body.surface import breath_readings, findings, readings, sensors
+from drillyard.core.body.vessels import circulation
 from drillyard.core.numerics.assembler import Model
-from drillyard.core.numerics.names import Param, State
+from drillyard.core.numerics.names import Name, Param, State
 from drillyard.core.quantities.signals import SIGNALS
 
-ORGANS: Final[tuple[ModuleType, ...]] = (drugs,)
+ORGANS: Final[tuple[ModuleType, ...]] = (
+    drugs, volumes, brain, airway, couple, chambers, circulation, timing, breathing, mechanics, exchange, breath_readings,
+    oxygen_use, pools, reflexes, heart_oxygen, rhythm, compressions, sensors, temperature, readings, findings,
+)  # fmt: skip
 """In the order in which their parts run within each block."""
 
 WAVES: Final[tuple[str, ...]] = (
@@ -24,6 +36,9 @@ OWN: Final = (
     Param("seed", 1.0, "1", "seed of all chance in this patient", "chosen per run"),
     *(State(name, start, unit, meaning) for name, start, unit, meaning in CONTROLS),
 )
+
+ALL_NAMES: Final[tuple[Name, ...]] = (*OWN, *(name for organ in ORGANS for name in organ.NAMES))
+"""Every state, parameter and intermediate of the body."""
 
 
 @lru_cache(maxsize=1)

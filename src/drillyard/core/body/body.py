@@ -27,7 +27,7 @@ from drillyard.core.body.drugs.slots import (
     X_PER_SLOT,
 )
 from drillyard.core.body.interventions import act
-from drillyard.core.body.patient import Patient, parameters
+from drillyard.core.body.patient import Patient, parameters, start_values
 from drillyard.core.body.problem_effects import end, start
 from drillyard.core.care.actions import Action
 from drillyard.core.care.problems import Problem
@@ -330,6 +330,8 @@ def _settled(patient: Patient, seed: int, kernel: Kernel, settle_s: int) -> Arra
     """State of a patient at rest (read only); settling takes a while, so it is kept."""
     layout = kernel.layout
     x = np.array([*layout.x_start, *([0.0] * (layout.n_x - len(layout.x_names)))])
+    for name, value in start_values(patient).items():
+        x[layout.x_index[name]] = value
     p = np.zeros(layout.n_p)
     values = parameters(patient)
     for name, index in layout.p_index.items():

@@ -1,0 +1,1 @@
+"""Arrest: the heart's own oxygen, rhythm, chest compressions, shocks."""

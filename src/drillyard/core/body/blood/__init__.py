@@ -1,0 +1,1 @@
+"""Blood: what it carries and how acid it is."""

@@ -1,0 +1,1 @@
+"""Heart: four chambers in a pericardium, and the timing of their beat."""

@@ -1,0 +1,1 @@
+"""Fluids: plasma, red cells, infusions, exchange with the tissues, urine."""

@@ -1,0 +1,196 @@
+"""Gas between lungs and blood, and the capnogram.
+
+In:       lung volumes and flows, inspired oxygen, blood flow through each lung, gas contents of venous blood.
+Out:      alveolar oxygen and carbon dioxide of two lungs, gas contents of the blood that leaves the lungs, CO2 at the mouth.
+Assumes:  blood leaves open alveoli in equilibrium with them; what is shunted passes unchanged; a share of each breath
+          reaches alveoli without blood flow (Riley and Cournand 1949, J Appl Physiol 1:825: dead space, ideal, shunt).
+          Gas amounts are kept as mL at body temperature, saturated, so that nothing is lost.
+Left out: diffusion limit, spread of ventilation over blood flow within a lung, nitrogen dissolved in blood.
+"""
+
+from typing import Final
+
+from drillyard.core.body.blood.curves import (
+    bicarbonate_from,
+    bound_base_mmol_per_l,
+    buffer_value_mmol_per_l,
+    co2_content_ml_per_ml,
+    o2_content_ml_per_ml,
+    o2_saturation_frac,
+    ph_nearer,
+)
+from drillyard.core.numerics.elementary import clamp, larger
+from drillyard.core.numerics.names import Mid, Param, State
+
+WATER_MMHG: Final = 47.0
+"""Water vapour pressure at 37 degC (common textbook value)."""
+
+NAMES: Final = (
+    State("alveolar_o2_left_ml", 167.0, "mL", "oxygen in the left lung (BTPS)", "mid", 0.0),
+    State("alveolar_o2_right_ml", 196.0, "mL", "oxygen in the right lung (BTPS)", "mid", 0.0),
+    State("alveolar_co2_left_ml", 64.0, "mL", "carbon dioxide in the left lung (BTPS)", "mid", 0.0),
+    State("alveolar_co2_right_ml", 75.0, "mL", "carbon dioxide in the right lung (BTPS)", "mid", 0.0),
+    State("dead_o2_frac", 0.145, "1", "oxygen fraction of the gas last breathed out", "mid", 0.0),
+    State("dead_co2_frac", 0.055, "1", "carbon dioxide fraction of the gas last breathed out", "mid", 0.0),
+    State("ph_left_lung", 7.4, "1", "pH of blood leaving the left lung"),
+    State("ph_right_lung", 7.4, "1", "pH of blood leaving the right lung"),
+    State("airway_co2_mmhg", 0.0, "mmHg", "carbon dioxide tension at the mouth", "mid", 0.0),
+    State("alveolar_pco2_mmhg", 40.0, "mmHg", "alveolar carbon dioxide tension, mean of both lungs", "mid", 0.0),
+    State("still_s", 0.0, "s", "time without air flow", "mid", 0.0),
+    State("left_shunt_frac", 0.02, "1", "share of left lung blood flow that is shunted", "mid", 0.0),
+    State("right_shunt_frac", 0.02, "1", "share of right lung blood flow that is shunted", "mid", 0.0),
+    Param("shunt_rest_frac", 0.03, "1", "shunt in health, with the low ventilation of parts of a lung counted in",
+          "2-5 % (Riley and Cournand 1949, from memory)"),
+    Param("alveolar_dead_frac", 0.06, "1", "share of alveolar ventilation without blood flow in health",
+          "arterial to end-tidal difference 2-5 mmHg (Nunn and Hill 1960, J Appl Physiol 15:383, from memory)"),
+    Mid("left_pao2_mmhg", "mmHg", "alveolar oxygen tension, left"),
+    Mid("right_pao2_mmhg", "mmHg", "alveolar oxygen tension, right"),
+    Mid("lung_o2_content_ml_per_ml", "mL/mL", "oxygen content of blood leaving both lungs"),
+    Mid("lung_co2_content_ml_per_ml", "mL/mL", "carbon dioxide content of blood leaving both lungs"),
+    Mid("oxygen_from_lungs_ml_per_s", "mL/s", "oxygen taken up by blood (dry, 0 degC)"),
+    Mid("co2_to_lungs_ml_per_s", "mL/s", "carbon dioxide given off by blood (dry, 0 degC)"),
+)  # fmt: skip
+
+
+def open_lung_frac(volume_ml, frc_ml):
+    """Share of a lung that is open: all above 70 % of its resting volume, none below 35 % (our choice)."""
+    return clamp((volume_ml / frc_ml - 0.35) / 0.35, 0.0, 1.0)
+
+
+def shunts(
+    lung_left_ml, lung_right_ml, left_shunt_frac, right_shunt_frac, frc_ml, left_lung_share_frac, shunt_rest_frac,
+    added_shunt_frac, hold_shunt_weight_frac, hold_shunt_frac, dt_mid_s,
+):  # fmt: skip
+    """Shunt of each lung: health, problem, collapse.  Lungs reopen and collapse over seconds."""
+    base = 1.0 - (1.0 - shunt_rest_frac) * (1.0 - clamp(added_shunt_frac, 0.0, 0.98))
+    left = 1.0 - (1.0 - base) * (0.05 + 0.95 * open_lung_frac(lung_left_ml, left_lung_share_frac * frc_ml))
+    right = 1.0 - (1.0 - base) * (0.05 + 0.95 * open_lung_frac(lung_right_ml, (1.0 - left_lung_share_frac) * frc_ml))
+    left = left + hold_shunt_weight_frac * (hold_shunt_frac - left)
+    right = right + hold_shunt_weight_frac * (hold_shunt_frac - right)
+    next_left_shunt_frac = left_shunt_frac + (left - left_shunt_frac) * dt_mid_s / 3.0
+    next_right_shunt_frac = right_shunt_frac + (right - right_shunt_frac) * dt_mid_s / 3.0
+    return next_left_shunt_frac, next_right_shunt_frac
+
+
+def gas_exchange(
+    lung_left_ml, lung_right_ml, alveolar_o2_left_ml, alveolar_o2_right_ml, alveolar_co2_left_ml,
+    alveolar_co2_right_ml, dead_o2_frac, dead_co2_frac, ph_left_lung, ph_right_lung, fresh_front_ml, left_shunt_frac,
+    right_shunt_frac, left_flow_ml_per_s, right_flow_ml_per_s, lung_flow_total_ml_per_s, left_leak_ml_per_s,
+    right_leak_ml_per_s, inspired_o2_frac, ambient_co2_frac, dead_space_now_ml, ambient_pressure_mmhg, alveolar_dead_now_frac,
+    gas_flow_ml_per_s, left_blood_share_frac, venous_o2_ml_per_ml, venous_co2_ml_per_ml, haemoglobin_g_per_dl,
+    blood_base_excess_mmol_per_l, temperature_core_degc, dt_mid_s,
+):  # fmt: skip
+    """Alveolar gas of both lungs over one step, and the blood that leaves them."""
+    dry = ambient_pressure_mmhg - WATER_MMHG
+    expand = 863.0 / dry
+    # composition of what is breathed in: first what was breathed out last, then fresh gas
+    fresh = clamp((fresh_front_ml / dead_space_now_ml - 0.75) * 4.0, 0.0, 1.0) * (1.0 - alveolar_dead_now_frac)
+    in_o2 = dead_o2_frac + fresh * (inspired_o2_frac - dead_o2_frac)
+    in_co2 = dead_co2_frac + fresh * (ambient_co2_frac - dead_co2_frac)
+
+    left_volume = larger(lung_left_ml, 50.0)
+    right_volume = larger(lung_right_ml, 50.0)
+    left_o2 = alveolar_o2_left_ml / left_volume
+    right_o2 = alveolar_o2_right_ml / right_volume
+    left_co2 = alveolar_co2_left_ml / left_volume
+    right_co2 = alveolar_co2_right_ml / right_volume
+    left_pao2_mmhg = left_o2 * dry
+    right_pao2_mmhg = right_o2 * dry
+
+    next_alveolar_pco2_mmhg = dry * (alveolar_co2_left_ml + alveolar_co2_right_ml) / (left_volume + right_volume)
+
+    buffer = buffer_value_mmol_per_l(haemoglobin_g_per_dl)
+    saturation = o2_saturation_frac(left_pao2_mmhg, ph_left_lung, temperature_core_degc)
+    base = bound_base_mmol_per_l(blood_base_excess_mmol_per_l, saturation, haemoglobin_g_per_dl)
+    next_ph_left_lung = ph_nearer(ph_left_lung, left_co2 * dry, base, buffer)
+    left_c_o2 = o2_content_ml_per_ml(left_pao2_mmhg, saturation, haemoglobin_g_per_dl)
+    left_c_co2 = co2_content_ml_per_ml(
+        left_co2 * dry,
+        next_ph_left_lung,
+        bicarbonate_from(next_ph_left_lung, base, buffer),
+        saturation,
+        haemoglobin_g_per_dl,
+    )
+    saturation = o2_saturation_frac(right_pao2_mmhg, ph_right_lung, temperature_core_degc)
+    base = bound_base_mmol_per_l(blood_base_excess_mmol_per_l, saturation, haemoglobin_g_per_dl)
+    next_ph_right_lung = ph_nearer(ph_right_lung, right_co2 * dry, base, buffer)
+    right_c_o2 = o2_content_ml_per_ml(right_pao2_mmhg, saturation, haemoglobin_g_per_dl)
+    right_c_co2 = co2_content_ml_per_ml(
+        right_co2 * dry,
+        next_ph_right_lung,
+        bicarbonate_from(next_ph_right_lung, base, buffer),
+        saturation,
+        haemoglobin_g_per_dl,
+    )
+
+    left_through = gas_flow_ml_per_s * left_blood_share_frac * (1.0 - left_shunt_frac)
+    right_through = gas_flow_ml_per_s * (1.0 - left_blood_share_frac) * (1.0 - right_shunt_frac)
+    left_uptake = left_through * (left_c_o2 - venous_o2_ml_per_ml)
+    right_uptake = right_through * (right_c_o2 - venous_o2_ml_per_ml)
+    left_output = left_through * (venous_co2_ml_per_ml - left_c_co2)
+    right_output = right_through * (venous_co2_ml_per_ml - right_c_co2)
+    oxygen_from_lungs_ml_per_s = left_uptake + right_uptake
+    co2_to_lungs_ml_per_s = left_output + right_output
+    passing = larger(gas_flow_ml_per_s, 1e-6)
+    lung_o2_content_ml_per_ml = venous_o2_ml_per_ml + oxygen_from_lungs_ml_per_s / passing
+    lung_co2_content_ml_per_ml = venous_co2_ml_per_ml - co2_to_lungs_ml_per_s / passing
+
+    left_o2_moved = in_o2 if left_flow_ml_per_s > 0.0 else left_o2
+    left_co2_moved = in_co2 if left_flow_ml_per_s > 0.0 else left_co2
+    right_o2_moved = in_o2 if right_flow_ml_per_s > 0.0 else right_o2
+    right_co2_moved = in_co2 if right_flow_ml_per_s > 0.0 else right_co2
+    # air that comes back from a pleural space is taken as alveolar gas of that lung
+    d_alveolar_o2_left_ml_per_s = (
+        left_o2_moved * left_flow_ml_per_s - left_o2 * left_leak_ml_per_s - expand * left_uptake
+    )
+    d_alveolar_o2_right_ml_per_s = (
+        right_o2_moved * right_flow_ml_per_s - right_o2 * right_leak_ml_per_s - expand * right_uptake
+    )
+    d_alveolar_co2_left_ml_per_s = (
+        left_co2_moved * left_flow_ml_per_s - left_co2 * left_leak_ml_per_s + expand * left_output
+    )
+    d_alveolar_co2_right_ml_per_s = (
+        right_co2_moved * right_flow_ml_per_s - right_co2 * right_leak_ml_per_s + expand * right_output
+    )
+    d_lung_left_ml_per_s = left_flow_ml_per_s - left_leak_ml_per_s - expand * (left_uptake - left_output)
+    d_lung_right_ml_per_s = right_flow_ml_per_s - right_leak_ml_per_s - expand * (right_uptake - right_output)
+
+    out = larger(-left_flow_ml_per_s, 0.0) + larger(-right_flow_ml_per_s, 0.0)
+    mixing = clamp(out * dt_mid_s / (0.5 * dead_space_now_ml), 0.0, 1.0)
+    out = larger(out, 1e-9)
+    expired_o2 = (left_o2 * larger(-left_flow_ml_per_s, 0.0) + right_o2 * larger(-right_flow_ml_per_s, 0.0)) / out
+    expired_co2 = (left_co2 * larger(-left_flow_ml_per_s, 0.0) + right_co2 * larger(-right_flow_ml_per_s, 0.0)) / out
+    next_dead_o2_frac = dead_o2_frac + mixing * (expired_o2 - dead_o2_frac)
+    next_dead_co2_frac = dead_co2_frac + mixing * (expired_co2 - dead_co2_frac)
+    return (
+        left_pao2_mmhg, right_pao2_mmhg, lung_o2_content_ml_per_ml, lung_co2_content_ml_per_ml,
+        oxygen_from_lungs_ml_per_s, co2_to_lungs_ml_per_s, next_ph_left_lung, next_ph_right_lung,
+        d_alveolar_o2_left_ml_per_s, d_alveolar_o2_right_ml_per_s, d_alveolar_co2_left_ml_per_s,
+        d_alveolar_co2_right_ml_per_s, d_lung_left_ml_per_s, d_lung_right_ml_per_s, next_dead_o2_frac,
+        next_dead_co2_frac, next_alveolar_pco2_mmhg,
+    )  # fmt: skip
+
+
+def capnogram(
+    airway_co2_mmhg, still_s, fresh_front_ml, dead_co2_frac, lung_flow_total_ml_per_s, dead_space_now_ml,
+    ambient_pressure_mmhg, ambient_co2_frac, alveolar_dead_now_frac, dt_mid_s,
+):  # fmt: skip
+    """CO2 at the mouth: fresh gas first, then a mixed front, then alveolar gas; lag of a mainstream sensor 50 ms."""
+    moving = lung_flow_total_ml_per_s > 8.0 or lung_flow_total_ml_per_s < -8.0
+    next_still_s = 0.0 if moving else still_s + dt_mid_s
+    target = airway_co2_mmhg
+    lag_s = 0.05
+    if lung_flow_total_ml_per_s > 8.0:
+        target = ambient_co2_frac * (ambient_pressure_mmhg - WATER_MMHG)
+    elif lung_flow_total_ml_per_s < -8.0:
+        front = clamp(1.0 - 2.5 * fresh_front_ml / dead_space_now_ml, 0.0, 1.0)
+        target = front * dead_co2_frac * (1.0 - alveolar_dead_now_frac) * (ambient_pressure_mmhg - WATER_MMHG)
+    elif still_s > 8.0:
+        # nothing moves: room air spreads into the mouth
+        target = 0.0
+        lag_s = 3.0
+    next_airway_co2_mmhg = airway_co2_mmhg + (target - airway_co2_mmhg) * dt_mid_s / lag_s
+    return next_still_s, next_airway_co2_mmhg
+
+
+PARTS: Final = {"MID": (shunts, gas_exchange, capnogram)}

@@ -1,0 +1,232 @@
+"""Two lungs in a chest: volumes, pressures, air flow, air in the pleural spaces.
+
+In:       breathing muscle pressure and given breaths, upper airway, holes and vents by side, gas taken up by blood.
+Out:      lung volumes, air flow, pleural and alveolar pressure, capnogram timing.
+Assumes:  each half chest is lung plus pleural air inside half a chest wall; the mediastinum gives way between them;
+          lungs stiffen when full and close when empty (pressure-volume shape of Venegas 1998, J Appl Physiol 84:389, here
+          piecewise); dead space is passed as a front (plug flow).  Values: Albanese 2016, Am J Physiol 310:H844.
+Left out: stretch of single airways, gravity within a lung, lung water, a stiff or obstructed lower airway.
+"""
+
+from typing import Final
+
+from drillyard.core.numerics.elementary import clamp, larger, smaller
+from drillyard.core.numerics.names import Mid, Param, State
+
+MMHG_PER_CMH2O: Final = 0.7356
+"""1 cmH2O in mmHg (definition of the units)."""
+_ALBANESE = "order of Albanese 2016, Am J Physiol 310:H844 (from memory)"
+
+NAMES: Final = (
+    State("lung_left_ml", 1150.0, "mL", "gas in the left lung", "mid", 0.0),
+    State("lung_right_ml", 1350.0, "mL", "gas in the right lung", "mid", 0.0),
+    State("pleural_air_left_ml", 0.0, "mL", "air in the left pleural space", "mid", 0.0),
+    State("pleural_air_right_ml", 0.0, "mL", "air in the right pleural space", "mid", 0.0),
+    State("fresh_front_ml", 0.0, "mL", "fresh gas in the dead space", "mid", 0.0),
+    State("chest_pressure_mmhg", -3.7, "mmHg", "pressure around heart and great vessels", "mid"),
+    State("alveolar_pressure_mmhg", 0.0, "mmHg", "alveolar pressure, mean of both lungs", "mid"),
+    State("airway_flow_ml_per_s", 0.0, "mL/s", "air flow at the mouth, inwards positive", "mid"),
+    State("airway_pressure_cmh2o", 0.0, "cmH2O", "pressure at the mouth", "mid"),
+    State("given_phase_frac", 0.0, "1", "place in the cycle of given breaths", "mid", 0.0),
+    State("mediastinum_shift_ml", 0.0, "mL", "chest volume given by the left side to the right; minus the reverse", "mid"),
+    State("stomach_air_ml", 0.0, "mL", "air blown into the stomach", "mid", 0.0),
+    State("vent_left_open_frac", 1.0, "1", "how far the left needle or tube is still open", "mid", 0.0),
+    State("vent_right_open_frac", 1.0, "1", "how far the right needle or tube is still open", "mid", 0.0),
+    Param("frc_ml", 2500.0, "mL", "gas in both lungs at the end of a quiet breath, lying",
+          "about 3.0 L upright, 0.6-0.8 L less lying (common textbook values)"),
+    Param("left_lung_share_frac", 0.46, "1", "share of the left lung", "common textbook value"),
+    Param("lung_compliance_ml_per_cmh2o", 200.0, "mL/cmH2O", "compliance of both lungs", _ALBANESE),
+    Param("wall_compliance_ml_per_cmh2o", 200.0, "mL/cmH2O", "compliance of the chest wall", _ALBANESE),
+    Param("pleural_rest_cmh2o", 5.0, "cmH2O", "recoil of the lungs at the end of a quiet breath", _ALBANESE),
+    Param("lung_full_ml", 5200.0, "mL", "lung volume above which the lungs are stiff", "about 85 % of total lung capacity 6 L"),
+    Param("lower_airway_ml_per_s_per_cmh2o", 800.0, "mL/s/cmH2O", "conductance of all airways below the windpipe", _ALBANESE),
+    Param("mediastinum_ml_per_cmh2o", 30.0, "mL/cmH2O", "how far the mediastinum gives way", "our choice"),
+    Mid("left_flow_ml_per_s", "mL/s", "flow into the left lung"),
+    Mid("right_flow_ml_per_s", "mL/s", "flow into the right lung"),
+    Mid("lung_flow_total_ml_per_s", "mL/s", "flow into both lungs"),
+    Mid("left_leak_ml_per_s", "mL/s", "flow from left lung to pleural space"),
+    Mid("right_leak_ml_per_s", "mL/s", "flow from right lung to pleural space"),
+    Mid("given_inflow_ml_per_s", "mL/s", "flow from the bag into the airway"),
+)  # fmt: skip
+
+
+def lung_recoil_cmh2o(volume_ml, rest_ml, compliance_ml_per_cmh2o, full_ml):
+    """Recoil of one lung; ``rest_ml`` is its volume at zero recoil."""
+    stretch = (volume_ml - rest_ml) / compliance_ml_per_cmh2o
+    if stretch < 0.0:
+        # small airways close: what is left is hard to press out
+        stretch = stretch * (1.0 + 0.2 * rest_ml / larger(volume_ml, 0.1 * rest_ml)) * 2.0
+    return stretch + larger(volume_ml - full_ml, 0.0) / (0.12 * compliance_ml_per_cmh2o)
+
+
+def wall_cmh2o(volume_ml, rest_ml, compliance_ml_per_cmh2o, full_ml):
+    """Pressure inside half a relaxed chest; ``rest_ml`` is its volume at zero pressure."""
+    return (volume_ml - rest_ml) / compliance_ml_per_cmh2o + larger(volume_ml - full_ml, 0.0) / (
+        0.25 * compliance_ml_per_cmh2o
+    )
+
+
+def leak_flow_ml_per_s(alveolar_cmh2o, pleural_cmh2o, hole_ml_per_s_per_cmh2o, is_valve):
+    """Flow from a lung into its pleural space through a hole; a valve lets none back."""
+    flow = hole_ml_per_s_per_cmh2o * (alveolar_cmh2o - pleural_cmh2o)
+    return larger(flow, 0.0) if is_valve > 0.5 else flow
+
+
+def wound_flow_ml_per_s(pleural_cmh2o, wound_ml_per_s_per_cmh2o, vent_ml_per_s_per_cmh2o, air_ml):
+    """Flow into a pleural space from the room: wounds both ways, vents outward only."""
+    flow = -wound_ml_per_s_per_cmh2o * pleural_cmh2o
+    if pleural_cmh2o > 0.0:
+        flow = flow - vent_ml_per_s_per_cmh2o * pleural_cmh2o
+    return larger(flow, -5.0 * air_ml)
+
+
+def given_breaths(
+    given_phase_frac, given_breath_rate_per_min, given_breath_volume_ml, given_breath_is_circuit,
+    airway_device_leak_frac, airway_device_code, dt_mid_s,
+):  # fmt: skip
+    """Flow from the bag: one second of steady inflow in each cycle, less at fast rates."""
+    rate = given_breath_rate_per_min / 60.0
+    phase = given_phase_frac + rate * dt_mid_s
+    next_given_phase_frac = 0.0
+    given_inflow_ml_per_s = 0.0
+    if rate > 0.0:
+        next_given_phase_frac = phase - 1.0 if phase >= 1.0 else phase
+        inspiration_frac = smaller(rate * 1.0, 0.4)
+        if given_phase_frac < inspiration_frac:
+            leak = airway_device_leak_frac if given_breath_is_circuit < 0.5 else 0.0
+            given_inflow_ml_per_s = given_breath_volume_ml * rate / inspiration_frac * (1.0 - leak)
+    if airway_device_code > 3.5 and airway_device_code < 4.5:
+        given_inflow_ml_per_s = 0.0
+    return next_given_phase_frac, given_inflow_ml_per_s
+
+
+def chest_and_flows(
+    lung_left_ml, lung_right_ml, pleural_air_left_ml, pleural_air_right_ml, stomach_air_ml, vent_left_open_frac,
+    vent_right_open_frac, muscle_cmh2o, chest_squeeze_mmhg, given_inflow_ml_per_s, given_breath_is_circuit,
+    airway_device_code, upper_conductance_ml_per_s_per_cmh2o, left_lung_open_frac,
+    lung_leak_left_ml_per_s_per_cmh2o, lung_leak_right_ml_per_s_per_cmh2o, lung_leak_left_is_valve,
+    lung_leak_right_is_valve, chest_wound_left_ml_per_s_per_cmh2o, chest_wound_right_ml_per_s_per_cmh2o,
+    chest_vent_left_ml_per_s_per_cmh2o, chest_vent_right_ml_per_s_per_cmh2o, chest_vent_clot_time_s, frc_ml,
+    left_lung_share_frac, lung_compliance_ml_per_cmh2o, wall_compliance_ml_per_cmh2o, pleural_rest_cmh2o, lung_full_ml,
+    lower_airway_ml_per_s_per_cmh2o, mediastinum_ml_per_cmh2o, dt_mid_s,
+):  # fmt: skip
+    """Pressures in the chest and the flows they drive."""
+    left = left_lung_share_frac
+    right = 1.0 - left_lung_share_frac
+    lung_rest = frc_ml - pleural_rest_cmh2o * lung_compliance_ml_per_cmh2o
+    wall_rest = frc_ml + pleural_rest_cmh2o * wall_compliance_ml_per_cmh2o
+    wall_full = lung_full_ml + 600.0
+    half_left = lung_left_ml + pleural_air_left_ml
+    half_right = lung_right_ml + pleural_air_right_ml
+    # the mediastinum moves until its own stiffness carries the difference (linear in the shift)
+    lean = (half_left - left * frc_ml) - (half_right - right * frc_ml)
+    shift = mediastinum_ml_per_cmh2o * lean / (0.5 * wall_compliance_ml_per_cmh2o + 2.0 * mediastinum_ml_per_cmh2o)
+    next_mediastinum_shift_ml = shift
+    squeeze = 0.4 * chest_squeeze_mmhg / MMHG_PER_CMH2O
+    pleural_left = (
+        wall_cmh2o(half_left - shift, left * wall_rest, left * wall_compliance_ml_per_cmh2o, left * wall_full)
+        - muscle_cmh2o
+        + squeeze
+    )
+    pleural_right = (
+        wall_cmh2o(half_right + shift, right * wall_rest, right * wall_compliance_ml_per_cmh2o, right * wall_full)
+        - muscle_cmh2o
+        + squeeze
+    )
+    alveolar_left = pleural_left + lung_recoil_cmh2o(
+        lung_left_ml, left * lung_rest, left * lung_compliance_ml_per_cmh2o, left * lung_full_ml
+    )
+    alveolar_right = pleural_right + lung_recoil_cmh2o(
+        lung_right_ml, right * lung_rest, right * lung_compliance_ml_per_cmh2o, right * lung_full_ml
+    )
+    g_left = left * lower_airway_ml_per_s_per_cmh2o * clamp(lung_left_ml / (0.3 * left * lung_rest), 0.02, 1.0)
+    g_left = g_left * (left_lung_open_frac + 0.002)
+    g_right = right * lower_airway_ml_per_s_per_cmh2o * clamp(lung_right_ml / (0.3 * right * lung_rest), 0.02, 1.0)
+    g_both = g_left + g_right
+    inside = (g_left * alveolar_left + g_right * alveolar_right) / g_both
+    g_upper = upper_conductance_ml_per_s_per_cmh2o
+    stomach = 0.0
+    if given_inflow_ml_per_s > 0.0:
+        inflow = given_inflow_ml_per_s
+        mouth = inside + inflow * (1.0 / g_both + 1.0 / larger(g_upper, 0.01))
+        if given_breath_is_circuit < 0.5:
+            # by hand and mask no more than about 45 cmH2O is reached before gas escapes
+            limit = 45.0
+            if mouth > limit:
+                inflow = larger(limit - inside, 0.0) * g_both * g_upper / (g_both + larger(g_upper, 0.01))
+                mouth = limit
+            if airway_device_code < 1.5 and mouth > 20.0:
+                # the upper gullet opens at about 20 cmH2O (Lawes 1987, Br J Anaesth 59:315, from memory)
+                stomach = smaller(8.0 * (mouth - 20.0), 0.6 * inflow)
+                inflow = inflow - stomach
+        windpipe = inside + inflow / g_both
+        next_airway_pressure_cmh2o = mouth
+    else:
+        windpipe = g_both * inside / (g_both + g_upper)
+        next_airway_pressure_cmh2o = 0.0
+    left_flow_ml_per_s = g_left * (windpipe - alveolar_left)
+    right_flow_ml_per_s = g_right * (windpipe - alveolar_right)
+    left_flow_ml_per_s = larger(left_flow_ml_per_s, -3.0 * larger(lung_left_ml - 60.0, 0.0))
+    right_flow_ml_per_s = larger(right_flow_ml_per_s, -3.0 * larger(lung_right_ml - 60.0, 0.0))
+    lung_flow_total_ml_per_s = left_flow_ml_per_s + right_flow_ml_per_s
+    next_airway_flow_ml_per_s = lung_flow_total_ml_per_s
+    left_leak_ml_per_s = leak_flow_ml_per_s(
+        alveolar_left, pleural_left, lung_leak_left_ml_per_s_per_cmh2o, lung_leak_left_is_valve
+    )
+    left_leak_ml_per_s = clamp(left_leak_ml_per_s, -5.0 * pleural_air_left_ml, 2.0 * larger(lung_left_ml - 60.0, 0.0))
+    right_leak_ml_per_s = leak_flow_ml_per_s(
+        alveolar_right, pleural_right, lung_leak_right_ml_per_s_per_cmh2o, lung_leak_right_is_valve
+    )
+    right_leak_ml_per_s = clamp(
+        right_leak_ml_per_s, -5.0 * pleural_air_right_ml, 2.0 * larger(lung_right_ml - 60.0, 0.0)
+    )
+    left_vent = chest_vent_left_ml_per_s_per_cmh2o * vent_left_open_frac
+    right_vent = chest_vent_right_ml_per_s_per_cmh2o * vent_right_open_frac
+    next_pleural_air_left_ml = larger(
+        pleural_air_left_ml
+        + dt_mid_s
+        * (
+            left_leak_ml_per_s
+            + wound_flow_ml_per_s(pleural_left, chest_wound_left_ml_per_s_per_cmh2o, left_vent, pleural_air_left_ml)
+        ),
+        0.0,
+    )
+    next_pleural_air_right_ml = larger(
+        pleural_air_right_ml
+        + dt_mid_s
+        * (
+            right_leak_ml_per_s
+            + wound_flow_ml_per_s(pleural_right, chest_wound_right_ml_per_s_per_cmh2o, right_vent, pleural_air_right_ml)
+        ),
+        0.0,
+    )
+    # a needle stays open for most of its clotting time, then closes
+    clot = 1.0 / larger(chest_vent_clot_time_s, 1.0) if chest_vent_clot_time_s > 0.0 else 0.0
+    next_vent_left_open_frac = (
+        larger(vent_left_open_frac - dt_mid_s * clot, 0.0)
+        if left_vent > 0.0
+        else (vent_left_open_frac if chest_vent_left_ml_per_s_per_cmh2o > 0.0 else 1.0)
+    )
+    next_vent_right_open_frac = (
+        larger(vent_right_open_frac - dt_mid_s * clot, 0.0)
+        if right_vent > 0.0
+        else (vent_right_open_frac if chest_vent_right_ml_per_s_per_cmh2o > 0.0 else 1.0)
+    )
+    d_stomach_air_ml_per_s = stomach if stomach_air_ml < 3000.0 else 0.0
+    next_chest_pressure_mmhg = MMHG_PER_CMH2O * 0.5 * (pleural_left + pleural_right - 2.0 * squeeze)
+    next_alveolar_pressure_mmhg = MMHG_PER_CMH2O * 0.5 * (alveolar_left + alveolar_right)
+    return (
+        next_mediastinum_shift_ml, next_airway_pressure_cmh2o, left_flow_ml_per_s, right_flow_ml_per_s,
+        lung_flow_total_ml_per_s, next_airway_flow_ml_per_s, left_leak_ml_per_s, right_leak_ml_per_s,
+        next_pleural_air_left_ml, next_pleural_air_right_ml, next_vent_left_open_frac, next_vent_right_open_frac,
+        d_stomach_air_ml_per_s, next_chest_pressure_mmhg, next_alveolar_pressure_mmhg,
+    )  # fmt: skip
+
+
+def dead_space_front(fresh_front_ml, lung_flow_total_ml_per_s, dead_space_now_ml, dt_mid_s):
+    """Fresh gas moves in with inspiration and out with expiration."""
+    next_fresh_front_ml = clamp(fresh_front_ml + lung_flow_total_ml_per_s * dt_mid_s, 0.0, dead_space_now_ml)
+    return next_fresh_front_ml
+
+
+PARTS: Final = {"MID": (given_breaths, chest_and_flows, dead_space_front)}

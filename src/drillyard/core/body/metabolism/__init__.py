@@ -1,0 +1,1 @@
+"""Metabolism: oxygen use, carbon dioxide, lactate, temperature."""

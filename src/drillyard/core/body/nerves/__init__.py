@@ -1,0 +1,1 @@
+"""Nerves: reflexes of the circulation, control of breathing, brain oxygen and consciousness."""

@@ -1,0 +1,82 @@
+"""Brain: blood flow, oxygen, consciousness, injury.
+
+In:       pressure, arterial gases, drugs.
+Out:      tone of brain vessels, brain oxygen, consciousness, injury.
+Assumes:  flow held by vessels that widen and narrow within limits over seconds (static autoregulation); 3-4 % per mmHg
+          CO2 (reference: Reivich 1964, Am J Physiol 206:25, from memory); widening in hypoxia.  Consciousness is lost
+          6-7 s after flow stops (Rossen 1943, Arch Neurol Psychiatry 50:510) and when delivery falls under about 45 %.
+          Without oxygen the brain is lost after about ten minutes.
+Left out: pressure in the skull, swelling, seizures, single regions.
+"""
+
+from typing import Final
+
+from drillyard.core.numerics.elementary import clamp, larger
+from drillyard.core.numerics.names import Mid, Param, State
+
+NAMES: Final = (
+    State("brain_tone_frac", 1.0, "1", "conductance of brain vessels over rest, by autoregulation", "mid", 0.0),
+    State("brain_flow_frac", 1.0, "1", "brain blood flow over rest", "mid", 0.0),
+    State("brain_oxygen_frac", 1.0, "1", "oxygen delivered to the brain over its need at rest, as the tissue feels it", "mid", 0.0),
+    State("conscious_frac", 1.0, "1", "consciousness, 1 awake", "mid", 0.0),
+    State("brain_injury_frac", 0.0, "1", "harm done by lack of oxygen; 1 beyond recovery", "slow", 0.0),
+    Param("brain_flow_rest_ml_per_s", 12.5, "mL/s", "brain blood flow at rest", "50 mL/100 g/min (Kety and Schmidt 1948)"),
+    Param("arterial_o2_rest_ml_per_ml", 0.194, "mL/mL", "oxygen content at rest", "Hb 14.5 g/dL, 97 %"),
+    Mid("brain_conductance_frac", "1", "conductance of brain vessels over rest"),
+)  # fmt: skip
+
+
+def brain_conductance(brain_tone_frac, paco2_mmhg, pao2_mmhg):
+    """Tone, CO2 and oxygen together."""
+    co2 = clamp(1.0 + 0.032 * (paco2_mmhg - 40.0), 0.5, 2.0)
+    low_o2 = 1.0 + 0.9 * clamp((55.0 - pao2_mmhg) / 30.0, 0.0, 1.0)
+    brain_conductance_frac = clamp(brain_tone_frac * co2 * low_o2, 0.15, 3.2)
+    return brain_conductance_frac
+
+
+def brain_oxygen(
+    brain_tone_frac, brain_flow_frac, brain_oxygen_frac, conscious_frac, brain_conductance_frac,
+    mean_small_arteries_mmhg, mean_chest_veins_mmhg, closing_pressure_mmhg, carotid_column_mmhg,
+    arterial_o2_ml_per_ml, arterial_o2_rest_ml_per_ml, carotid_set_mmhg, mu_opioid_occupancy_frac,
+    central_nervous_depression_frac, anaesthetised, brain_co2_mmhg, brain_injury_frac, dt_mid_s,
+):  # fmt: skip
+    """Flow, oxygen and consciousness over one step."""
+    head = mean_small_arteries_mmhg - carotid_column_mmhg
+    # ten mmHg of pressure in the skull at least stand against the flow
+    against = larger(closing_pressure_mmhg, larger(10.0, mean_chest_veins_mmhg - carotid_column_mmhg))
+    push = larger(head - against, 0.0) / (carotid_set_mmhg - 18.0)
+    next_brain_flow_frac = brain_flow_frac + (brain_conductance_frac * push - brain_flow_frac) * dt_mid_s / 1.0
+    wanted_tone = clamp(1.0 / larger(push, 0.05), 0.55, 2.2)
+    next_brain_tone_frac = brain_tone_frac + (wanted_tone - brain_tone_frac) * dt_mid_s / 5.0
+    delivered = brain_flow_frac * arterial_o2_ml_per_ml / arterial_o2_rest_ml_per_ml
+    next_brain_oxygen_frac = brain_oxygen_frac + (clamp(delivered, 0.0, 1.6) - brain_oxygen_frac) * dt_mid_s / 8.0
+    supplied = clamp((brain_oxygen_frac - 0.38) / 0.22, 0.0, 1.0)
+    awake = (
+        supplied
+        * clamp(1.35 - 1.5 * mu_opioid_occupancy_frac, 0.0, 1.0)
+        * clamp(1.2 - 1.4 * central_nervous_depression_frac, 0.0, 1.0)
+        * clamp((115.0 - brain_co2_mmhg) / 35.0, 0.0, 1.0)
+        * (0.0 if anaesthetised > 0.5 else 1.0)
+        * clamp(1.0 - 2.0 * brain_injury_frac, 0.0, 1.0)
+    )
+    tau = 1.5 if awake < conscious_frac else 8.0 + 120.0 * brain_injury_frac
+    next_conscious_frac = conscious_frac + (awake - conscious_frac) * dt_mid_s / tau
+    return next_brain_flow_frac, next_brain_tone_frac, next_brain_oxygen_frac, next_conscious_frac
+
+
+def brain_injury(brain_injury_frac, brain_oxygen_frac, temperature_core_degc):
+    """Harm grows while oxygen is short and heals slowly while it is still small.
+
+    Ten minutes without any oxygen at 37 degC are beyond recovery (common teaching, no source); need falls by Q10 2.3 with
+    temperature (McCullough 1999, Ann Thorac Surg 67:1895: seen), here 8 % a degree.
+    """
+    short = clamp((0.30 - brain_oxygen_frac) / 0.30, 0.0, 1.0)
+    speed = clamp(1.0 + 0.08 * (temperature_core_degc - 37.0), 0.2, 1.4)
+    heal = 1.0 / 7200.0 if brain_injury_frac < 0.9 else 0.0
+    next_brain_injury_frac = clamp(
+        brain_injury_frac + short * speed / 600.0 - heal * brain_injury_frac * (1.0 - short), 0.0, 1.0
+    )
+    return next_brain_injury_frac
+
+
+PARTS: Final = {"OUT": (brain_conductance,), "MID": (brain_oxygen,), "SLOW": (brain_injury,)}

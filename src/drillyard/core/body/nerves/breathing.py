@@ -1,0 +1,120 @@
+"""Control of breathing: how hard and how often the patient breathes by itself.
+
+In:       arterial gases and pH, brain carbon dioxide, brain oxygen, opioid and sedation, lung collapse, pressure.
+Out:      breathing rate, force of the breathing muscles over time.
+Assumes:  drive 1 = quiet breathing.  A central term follows brain CO2 above a threshold (slope 2.6 L/min/mmHg in the
+          mean of 126 young adults: Irsigler 1976, Am Rev Respir Dis, seen in abstract), a peripheral one is a hyperbola
+          of PaO2 (Weil 1970, J Clin Invest 49:1061) times CO2 and acid; a waking drive keeps a person who is awake
+          breathing below the threshold (Fink 1961, J Appl Physiol 16:15).  Drive is shared between size and rate
+          (Hey 1966, Respir Physiol 1:193).  Opioids slow the rate first, sedatives shrink the breath.
+Left out: sighs, periodic breathing, fatigue, voluntary control.
+"""
+
+from typing import Final
+
+from drillyard.core.numerics.elementary import clamp, larger, pow_
+from drillyard.core.numerics.names import Mid, Param, State
+
+NAMES: Final = (
+    State("breath_phase_frac", 0.9, "1", "place in the patient's own breath, 0 at its start", "mid", 0.0),
+    State("brain_co2_mmhg", 40.0, "mmHg", "carbon dioxide tension that central receptors feel"),
+    State("carotid_body_o2_mmhg", 95.0, "mmHg", "oxygen tension that carotid bodies feel", "mid", 0.0),
+    State("carotid_body_acid_nmol_per_l", 40.0, "nmol/L", "hydrogen ion that carotid bodies feel", "mid", 0.0),
+    State("drive_frac", 1.0, "1", "breathing drive, 1 at rest", "mid", 0.0),
+    State("spontaneous_rate_per_min", 14.0, "/min", "the patient's own breathing rate", "mid", 0.0),
+    State("breath_force_cmh2o", 5.0, "cmH2O", "peak force of the breathing muscles", "mid", 0.0),
+    State("brain_base_mmol_per_l", 0.0, "mmol/L", "base excess that the central receptors have got used to", "mid"),
+    Param("rate_rest_per_min", 14.0, "/min", "breathing rate at rest", "12-20 awake (common textbook value)"),
+    Param("force_rest_cmh2o", 5.6, "cmH2O", "muscle force of a quiet breath", "tuned to 7 mL/kg"),
+    Param("brain_co2_set_mmhg", 40.0, "mmHg", "brain CO2 at which drive is 1", "PaCO2 at rest"),
+    Param("central_gain_per_mmhg", 0.28, "1/mmHg", "drive per mmHg of brain CO2",
+          "2.6 L/min/mmHg (1.5-5) in hyperoxia over 6.5 L/min, less the peripheral part"),
+    Mid("muscle_cmh2o", "cmH2O", "force of the breathing muscles now"),
+)  # fmt: skip
+
+
+def drive(
+    brain_co2_mmhg, carotid_body_o2_mmhg, carotid_body_acid_nmol_per_l, drive_frac, paco2_mmhg, pao2_mmhg, ph,
+    base_excess_mmol_per_l, brain_base_mmol_per_l, brain_oxygen_frac, brain_flow_frac, conscious_frac, carotid_slow_mmhg,
+    mu_opioid_occupancy_frac, central_nervous_depression_frac, anaesthetised, collapse_frac, brain_injury_frac,
+    brain_co2_set_mmhg, central_gain_per_mmhg, carotid_set_mmhg, carotid_body_drive_frac, dt_mid_s,
+):  # fmt: skip
+    """Drive of the breathing centre from all that it feels."""
+    # brain tissue follows arterial CO2 the faster the more blood it gets
+    tau = 45.0 / clamp(brain_flow_frac, 0.05, 2.0)
+    next_brain_co2_mmhg = brain_co2_mmhg + (paco2_mmhg - brain_co2_mmhg) * dt_mid_s / tau
+    next_carotid_body_o2_mmhg = carotid_body_o2_mmhg + (pao2_mmhg - carotid_body_o2_mmhg) * dt_mid_s / 4.0
+    acid = pow_(10.0, 9.0 - ph)
+    next_carotid_body_acid_nmol_per_l = (
+        carotid_body_acid_nmol_per_l + (acid - carotid_body_acid_nmol_per_l) * dt_mid_s / 6.0
+    )
+    # bicarbonate of brain fluid follows that of blood over hours
+    next_brain_base_mmol_per_l = (
+        brain_base_mmol_per_l + (base_excess_mmol_per_l - brain_base_mmol_per_l) * dt_mid_s / 14400.0
+    )
+    over = brain_co2_mmhg - (brain_co2_set_mmhg + 1.2 * brain_base_mmol_per_l)
+    awake = conscious_frac
+    central = central_gain_per_mmhg * over
+    if over < 0.0:
+        # awake, little is lost below the set point; asleep, breathing stops about 4-5 mmHg below it
+        central = central * (0.15 * awake + 0.85 * (1.0 - awake))
+    low = clamp((carotid_set_mmhg - 15.0 - carotid_slow_mmhg) / 30.0, 0.0, 1.0)
+    wanted = 1.0 + central + carotid_body_drive_frac + 1.1 * collapse_frac + 0.6 * low
+    quiet = (
+        clamp(1.0 - 1.1 * mu_opioid_occupancy_frac, 0.0, 1.0)
+        * clamp(1.0 - 0.9 * central_nervous_depression_frac, 0.0, 1.0)
+        * (0.75 if anaesthetised > 0.5 else 1.0)
+    )
+    # very high CO2 and a brain without oxygen end drive; a few gasps come in between
+    narcosis = clamp((140.0 - brain_co2_mmhg) / 40.0, 0.0, 1.0)
+    alive = clamp((brain_oxygen_frac - 0.12) / 0.15, 0.0, 1.0) * clamp(1.5 - 1.5 * brain_injury_frac, 0.0, 1.0)
+    wanted = clamp(wanted, 0.0, 12.0) * quiet * alive * narcosis
+    next_drive_frac = drive_frac + (wanted - drive_frac) * dt_mid_s / 4.0
+    return (
+        next_brain_co2_mmhg, next_carotid_body_o2_mmhg, next_carotid_body_acid_nmol_per_l, next_brain_base_mmol_per_l,
+        next_drive_frac,
+    )  # fmt: skip
+
+
+def breaths(
+    breath_phase_frac, drive_frac, spontaneous_rate_per_min, breath_force_cmh2o, mu_opioid_occupancy_frac,
+    collapse_frac, rate_rest_per_min, force_rest_cmh2o, hold_rate_weight_frac, hold_respiratory_rate_per_min,
+    hold_tidal_weight_frac, hold_tidal_volume_ml, paralysed, lung_compliance_ml_per_cmh2o,
+    wall_compliance_ml_per_cmh2o, dt_mid_s,
+):  # fmt: skip
+    """Rate, size and the muscle force of this instant."""
+    d = larger(drive_frac, 0.0)
+    # opioids slow; stretch receptors of a squeezed lung make breaths quick and shallow
+    rate_part = clamp(pow_(d, 0.45) * (1.0 - 0.5 * mu_opioid_occupancy_frac) * (1.0 + 0.5 * collapse_frac), 0.0, 4.0)
+    rate = rate_rest_per_min * rate_part
+    force = force_rest_cmh2o * d / larger(rate_part, 0.05)
+    rate = clamp(rate, 0.0, 50.0)
+    force = clamp(force, 0.0, 30.0)
+    if d < 0.06:
+        rate = 0.0
+    rate = rate + hold_rate_weight_frac * (hold_respiratory_rate_per_min - rate)
+    stiff = 1.0 / lung_compliance_ml_per_cmh2o + 1.0 / wall_compliance_ml_per_cmh2o
+    force = force + hold_tidal_weight_frac * (1.12 * hold_tidal_volume_ml * stiff - force)
+    next_spontaneous_rate_per_min = rate if paralysed < 0.5 else 0.0
+    next_breath_force_cmh2o = breath_force_cmh2o + (force - breath_force_cmh2o) * dt_mid_s / 1.0
+    # a breath once begun is finished; the next begins when there is a rate
+    phase = breath_phase_frac + larger(spontaneous_rate_per_min, 10.0) / 60.0 * dt_mid_s
+    next_breath_phase_frac = phase
+    if phase >= 1.0:
+        next_breath_phase_frac = phase - 1.0 if spontaneous_rate_per_min >= 1.0 else 1.0
+    if spontaneous_rate_per_min < 10.0 and spontaneous_rate_per_min >= 1.0 and breath_phase_frac > 0.6:
+        # a slow rate means long pauses, not slow breaths
+        pause = 60.0 / spontaneous_rate_per_min - 3.6
+        next_breath_phase_frac = breath_phase_frac + 0.4 * dt_mid_s / pause
+        if next_breath_phase_frac >= 1.0:
+            next_breath_phase_frac = 0.0
+    position = breath_phase_frac / 0.375
+    pull = position * (2.0 - position) if position < 1.0 else larger(1.0 - 4.0 * (breath_phase_frac - 0.375), 0.0)
+    pull = pull if position < 1.0 else pull * pull * pull
+    muscle_cmh2o = breath_force_cmh2o * pull * (0.0 if paralysed > 0.5 else 1.0)
+    return (
+        next_spontaneous_rate_per_min, next_breath_force_cmh2o, next_breath_phase_frac, muscle_cmh2o,
+    )  # fmt: skip
+
+
+PARTS: Final = {"MID": (drive, breaths)}

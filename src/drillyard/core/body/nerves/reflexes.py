@@ -1,0 +1,127 @@
+"""Reflexes of the circulation.
+
+In:       pressure at the carotid sinus and in the right atrium, arterial gases, brain and heart oxygen.
+Out:      sympathetic and vagal activity (0..1) and, after their own delays, what each effector feels.
+Assumes:  one sympathetic and one vagal centre with sigmoid curves (shape of Kent 1972, Cardiology 57:295); carotid
+          receptors saturate (slope 12 mmHg as in Ursino 1998, Am J Physiol 275:H1733); low-pressure receptors feel the
+          right atrium (Heldt 2002, J Appl Physiol 92:1239); delays and time constants of Ursino 1998: rate 2 s + 2 s
+          sympathetic and 1.5 s vagal, resistance 2 s + 6 s, contractility 2 s + 8 s, veins 5 s + 20 s; delays as
+          chains of two lags.
+Left out: separate nerves to single organs, renin and vasopressin, the faint of emotion or pain.
+"""
+
+from typing import Final
+
+from drillyard.core.numerics.elementary import clamp, exp
+from drillyard.core.numerics.names import Param, State
+
+_TUNED = "tuned to haemorrhage, tilt and neck suction (docs/body/nerves.md)"
+
+NAMES: Final = (
+    State("carotid_quick_mmhg", 90.0, "mmHg", "carotid pressure, smoothed over a beat"),
+    State("carotid_slow_mmhg", 90.0, "mmHg", "carotid pressure, smoothed over some beats"),
+    State("filling_mmhg", 6.0, "mmHg", "right atrial pressure over that of the chest, smoothed"),
+    State("sympathetic_frac", 0.2, "1", "sympathetic activity", "mid", 0.0),
+    State("vagal_frac", 0.5, "1", "vagal activity to the heart", "mid", 0.0),
+    State("sympathetic_lag_1_frac", 0.2, "1", "on its way, 1 s", "mid", 0.0),
+    State("sympathetic_lag_2_frac", 0.2, "1", "on its way, 2 s", "mid", 0.0),
+    State("sympathetic_lag_5_frac", 0.2, "1", "on its way, 5 s", "mid", 0.0),
+    State("rate_drive_frac", 0.2, "1", "sympathetic action on the sinus node", "mid", 0.0),
+    State("vagal_drive_frac", 0.5, "1", "vagal action on the sinus node", "mid", 0.0),
+    State("resistance_drive_frac", 0.2, "1", "sympathetic action on small arteries", "mid", 0.0),
+    State("vein_drive_frac", 0.2, "1", "sympathetic action on veins", "mid", 0.0),
+    State("strength_drive_frac", 0.2, "1", "sympathetic action on the strength of the heart", "mid", 0.0),
+    State("chemo_drive_frac", 0.0, "1", "carotid body activity over rest, as the circulation feels it"),
+    Param("sympathetic_rest_logit", -1.386, "1", "logit of sympathetic activity at rest (0.2)", _TUNED),
+    Param("vagal_rest_logit", 0.0, "1", "logit of vagal activity at rest (0.5)", _TUNED),
+    Param("carotid_set_mmhg", 90.0, "mmHg", "carotid pressure at rest", "equals resting mean pressure of the patient"),
+    Param("carotid_scale_mmhg", 12.0, "mmHg", "slope of the carotid receptor", "Ursino 1998 ka 11.76 (from memory)"),
+    Param("filling_set_mmhg", 7.5, "mmHg", "filling pressure of the right atrium at rest", "equals the patient's own at rest"),
+    Param("carotid_sympathetic_gain", 4.5, "1", "pull of the carotid reflex on sympathetic activity", _TUNED),
+    Param("carotid_vagal_gain", 3.0, "1", "pull of the carotid reflex on vagal activity", _TUNED),
+    Param("filling_sympathetic_gain", 1.2, "1", "pull of low-pressure receptors on sympathetic activity", _TUNED),
+    Param("filling_vagal_gain", 0.3, "1", "pull of low-pressure receptors on vagal activity", _TUNED),
+    Param("chemo_sympathetic_gain", 1.0, "1", "pull of the carotid bodies on sympathetic activity", _TUNED),
+    Param("carotid_height_cm", 25.0, "cm", "carotid sinus over the heart", "common textbook value"),
+)  # fmt: skip
+
+
+def logistic(x):
+    """1 / (1 + exp(-x))."""
+    return 1.0 / (1.0 + exp(-x))
+
+
+def receptors(
+    mean_aorta_mmhg, mean_right_atrium_mmhg, mean_pericardium_mmhg, chest_pressure_mmhg, carotid_quick_mmhg,
+    carotid_slow_mmhg, filling_mmhg, neck_suction_mmhg, carotid_column_mmhg, dt_mid_s,
+):  # fmt: skip
+    """What the receptors feel."""
+    # 0.6 of a neck suction reaches the sinus wall (Ludbrook 1977, from memory)
+    carotid = mean_aorta_mmhg - carotid_column_mmhg + 0.6 * neck_suction_mmhg
+    next_carotid_quick_mmhg = carotid_quick_mmhg + (carotid - carotid_quick_mmhg) * dt_mid_s / 0.7
+    next_carotid_slow_mmhg = carotid_slow_mmhg + (carotid_quick_mmhg - carotid_slow_mmhg) * dt_mid_s / 8.0
+    filling = mean_right_atrium_mmhg - chest_pressure_mmhg - mean_pericardium_mmhg
+    next_filling_mmhg = filling_mmhg + (filling - filling_mmhg) * dt_mid_s / 3.0
+    return next_carotid_quick_mmhg, next_carotid_slow_mmhg, next_filling_mmhg
+
+
+def centres(
+    carotid_quick_mmhg, carotid_slow_mmhg, filling_mmhg, chemo_drive_frac, brain_oxygen_frac,
+    mu_opioid_occupancy_frac, central_nervous_depression_frac, sympathetic_frac, vagal_frac, breathing_frac,
+    sympathetic_rest_logit, vagal_rest_logit, carotid_set_mmhg, carotid_scale_mmhg, filling_set_mmhg,
+    carotid_sympathetic_gain, carotid_vagal_gain, filling_sympathetic_gain, filling_vagal_gain, chemo_sympathetic_gain,
+    brain_injury_frac, dt_mid_s,
+):  # fmt: skip
+    """Activity of the two centres, 0..1."""
+    felt = carotid_quick_mmhg + 0.3 * (carotid_quick_mmhg - carotid_slow_mmhg)
+    carotid = logistic((felt - carotid_set_mmhg) / carotid_scale_mmhg) - 0.5
+    filling = clamp((filling_mmhg - filling_set_mmhg) / 4.0, -1.5, 1.0)
+    # a brain that lacks oxygen drives the vessels (Cushing-type response), until it fails itself
+    alarm = clamp((0.8 - brain_oxygen_frac) * 4.0, 0.0, 2.0)
+    alive = clamp((brain_oxygen_frac - 0.05) * 5.0, 0.0, 1.0) * clamp(1.5 - 1.5 * brain_injury_frac, 0.0, 1.0)
+    calm = 1.2 * mu_opioid_occupancy_frac + 1.0 * central_nervous_depression_frac
+    push = (
+        sympathetic_rest_logit
+        - carotid_sympathetic_gain * carotid
+        - filling_sympathetic_gain * filling
+        + chemo_sympathetic_gain * chemo_drive_frac
+        + alarm
+        - calm
+    )
+    pull = (
+        vagal_rest_logit
+        + carotid_vagal_gain * carotid
+        + filling_vagal_gain * filling
+        # without breathing the carotid bodies slow the heart; lung stretch hides this (Daly 1986, from memory)
+        + 1.5 * chemo_drive_frac * (1.0 - breathing_frac)
+        + 1.0 * mu_opioid_occupancy_frac
+        - 0.6 * alarm
+    )
+    s = alive * logistic(push)
+    v = alive * logistic(pull)
+    next_sympathetic_frac = sympathetic_frac + (s - sympathetic_frac) * dt_mid_s / 0.5
+    next_vagal_frac = vagal_frac + (v - vagal_frac) * dt_mid_s / 0.3
+    return next_sympathetic_frac, next_vagal_frac
+
+
+def effector_lags(
+    sympathetic_frac, vagal_frac, sympathetic_lag_1_frac, sympathetic_lag_2_frac, sympathetic_lag_5_frac,
+    rate_drive_frac, vagal_drive_frac, resistance_drive_frac, vein_drive_frac, strength_drive_frac,
+):  # fmt: skip
+    """Delay and time constant of each effector."""
+    d_sympathetic_lag_1_frac_per_s = sympathetic_frac - sympathetic_lag_1_frac
+    d_sympathetic_lag_2_frac_per_s = sympathetic_lag_1_frac - sympathetic_lag_2_frac
+    d_sympathetic_lag_5_frac_per_s = (sympathetic_lag_2_frac - sympathetic_lag_5_frac) / 3.0
+    d_rate_drive_frac_per_s = (sympathetic_lag_2_frac - rate_drive_frac) / 2.0
+    d_vagal_drive_frac_per_s = (vagal_frac - vagal_drive_frac) / 1.2
+    d_resistance_drive_frac_per_s = (sympathetic_lag_2_frac - resistance_drive_frac) / 6.0
+    d_vein_drive_frac_per_s = (sympathetic_lag_5_frac - vein_drive_frac) / 20.0
+    d_strength_drive_frac_per_s = (sympathetic_lag_2_frac - strength_drive_frac) / 8.0
+    return (
+        d_sympathetic_lag_1_frac_per_s, d_sympathetic_lag_2_frac_per_s, d_sympathetic_lag_5_frac_per_s,
+        d_rate_drive_frac_per_s, d_vagal_drive_frac_per_s, d_resistance_drive_frac_per_s, d_vein_drive_frac_per_s,
+        d_strength_drive_frac_per_s,
+    )  # fmt: skip
+
+
+PARTS: Final = {"MID": (receptors, centres, effector_lags)}

@@ -1,0 +1,215 @@
+"""The patient's size: from age, sex, mass and height to every parameter of the body.
+
+Each ``Param`` of the organs holds the value of the reference adult (man, 40 years, 70 kg, 175 cm).  Here those values
+are scaled: flows, conductances, vessel and heart volumes and compliances with body surface, stiffness and resistance
+with its inverse, lung volumes with height (less with belly fat), stores of gas and heat with mass, blood volume by
+Nadler's equation.  Pressures, tensions and time constants do not change with size.
+"""
+
+from dataclasses import dataclass
+from functools import lru_cache
+from typing import Final, Literal
+
+from drillyard.core.numerics.elementary import exp, pow_
+from drillyard.core.numerics.names import Name, Param, State
+from drillyard.core.quantities.faults import Fault, Place, Refusal
+
+Sex = Literal["male", "female"]
+
+LIMITS: Final = {"age_years": (16.0, 100.0), "mass_kg": (35.0, 250.0), "height_cm": (130.0, 220.0)}
+"""Adults only: children need other reflex and size rules than a scaled adult."""
+
+_BY_SURFACE: Final = frozenset(
+    "lv_unstressed_ml lv_slack_ml lv_stretch_ml rv_unstressed_ml rv_slack_ml rv_stretch_ml la_unstressed_ml "
+    "ra_unstressed_ml pericardium_free_ml pericardium_scale_ml aorta_unstressed_ml aorta_compliance_ml_per_mmhg "
+    "large_arteries_unstressed_ml large_arteries_compliance_ml_per_mmhg small_arteries_unstressed_ml "
+    "small_arteries_compliance_ml_per_mmhg splanchnic_compliance_ml_per_mmhg limb_compliance_ml_per_mmhg "
+    "chest_veins_unstressed_ml chest_veins_compliance_ml_per_mmhg lung_arteries_unstressed_ml "
+    "lung_arteries_compliance_ml_per_mmhg lung_veins_unstressed_ml lung_veins_compliance_ml_per_mmhg "
+    "cardiac_output_rest_ml_per_s splanchnic_conductance_rest limb_conductance_rest upper_skin_conductance_rest "
+    "brain_conductance_rest heart_conductance_rest limb_unstressed_rest_ml splanchnic_gives_ml limb_gives_ml "
+    "oxygen_use_rest_ml_per_s urine_rest_ml_per_s brain_flow_rest_ml_per_s".split()
+)
+_BY_INVERSE_SURFACE: Final = frozenset(
+    "la_elastance_mmhg_per_ml la_kick_mmhg_per_ml ra_elastance_mmhg_per_ml ra_kick_mmhg_per_ml "
+    "aorta_inertance_mmhg_s2_per_ml aorta_resistance_mmhg_s_per_ml large_arteries_resistance_mmhg_s_per_ml "
+    "splanchnic_outflow_mmhg_s_per_ml limb_outflow_mmhg_s_per_ml chest_veins_resistance_mmhg_s_per_ml "
+    "lung_veins_resistance_mmhg_s_per_ml inlet_valve_mmhg_s_per_ml outlet_valve_mmhg_s_per_ml "
+    "ventricle_viscosity_s_per_ml lv_strength_mmhg_per_ml rv_strength_mmhg_per_ml "
+    "lung_resistance_rest_mmhg_s_per_ml".split()
+)
+_BY_LUNG: Final = frozenset(
+    "lung_compliance_ml_per_cmh2o wall_compliance_ml_per_cmh2o lung_full_ml lower_airway_ml_per_s_per_cmh2o "
+    "mediastinum_ml_per_cmh2o".split()
+)
+_BY_MASS: Final = frozenset(
+    "dead_space_ml tidal_rest_ml organ_o2_store_ml muscle_o2_store_ml organ_co2_store_ml muscle_co2_store_ml "
+    "lactate_space_l heat_store_j_per_k".split()
+)
+_BLOOD_STATES_BY_SURFACE: Final = frozenset(
+    "left_atrium_ml left_ventricle_ml right_atrium_ml right_ventricle_ml aorta_ml aorta_flow_ml_per_s large_arteries_ml "
+    "small_arteries_ml limb_veins_ml chest_veins_ml lung_arteries_ml lung_veins_ml gas_flow_ml_per_s "
+    "cardiac_output_ml_per_s stroke_volume_ml lv_end_diastolic_volume_ml lv_end_systolic_volume_ml "
+    "oxygen_uptake_ml_per_s co2_output_ml_per_s minute_ventilation_ml_per_s inspiratory_flow_ml_per_s tidal_volume_ml tidal_left_ml".split()
+)
+_BLOOD_STORES: Final = (
+    "left_atrium_ml", "left_ventricle_ml", "right_atrium_ml", "right_ventricle_ml", "aorta_ml", "large_arteries_ml",
+    "small_arteries_ml", "limb_veins_ml", "chest_veins_ml", "lung_arteries_ml", "lung_veins_ml",
+)  # fmt: skip
+_LUNG_STATES: Final = (
+    "lung_left_ml", "lung_right_ml", "alveolar_o2_left_ml", "alveolar_o2_right_ml", "alveolar_co2_left_ml",
+    "alveolar_co2_right_ml",
+)  # fmt: skip
+_REFERENCE_SURFACE_M2: Final = 1.848
+_REFERENCE_MASS_KG: Final = 70.0
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Patient:
+    """Who the patient is.
+
+    Raises:
+        Refusal: outside the sizes that this body can be scaled to (``LIMITS``).
+    """
+
+    age_years: float
+    sex: Sex
+    mass_kg: float
+    height_cm: float
+
+    def __post_init__(self) -> None:
+        faults = [
+            Fault(
+                code="out of range",
+                said=f"{name.rsplit('_', 1)[0]} {getattr(self, name):g} is outside what the body can be scaled to",
+                place=Place(field=name),
+                value=f"{getattr(self, name):g}",
+                allowed=f"{low:g} to {high:g} {name.rsplit('_', 1)[1]}",
+                remedy="use an adult of that size"
+                if name != "age_years"
+                else "children are not modelled in this version",
+            )
+            for name, (low, high) in LIMITS.items()
+            if not low <= getattr(self, name) <= high
+        ]
+        if self.sex not in ("male", "female"):
+            faults.append(
+                Fault(code="unknown word", said=f"sex '{self.sex}'", place=Place(field="sex"), allowed="male or female")
+            )
+        if faults:
+            raise Refusal(*faults)
+
+
+def blood_volume_ml(patient: Patient) -> float:
+    """Nadler 1962, Surgery 51:224: litres from height in m and mass in kg."""
+    height_m = patient.height_cm / 100.0
+    cube = height_m * height_m * height_m
+    if patient.sex == "male":
+        return 1000.0 * (0.3669 * cube + 0.03219 * patient.mass_kg + 0.6041)
+    return 1000.0 * (0.3561 * cube + 0.03308 * patient.mass_kg + 0.1833)
+
+
+def body_surface_m2(patient: Patient) -> float:
+    """Du Bois 1916, Arch Intern Med 17:863."""
+    return 0.007184 * pow_(patient.mass_kg, 0.425) * pow_(patient.height_cm, 0.725)
+
+
+def lean_mass_kg(patient: Patient) -> float:
+    """Janmahasatian 2005, Clin Pharmacokinet 44:1051 (from memory)."""
+    height_m = patient.height_cm / 100.0
+    bmi = patient.mass_kg / (height_m * height_m)
+    if patient.sex == "male":
+        return 9270.0 * patient.mass_kg / (6680.0 + 216.0 * bmi)
+    return 9270.0 * patient.mass_kg / (8780.0 + 244.0 * bmi)
+
+
+def residual_capacity_ml(patient: Patient) -> float:
+    """Gas in the lungs at the end of a quiet breath, lying.
+
+    2.5 L for a man of 175 cm, with the cube of height over 175 cm to the power 2 (order of Stocks and Quanjer 1995, from
+    memory); 12 % less in women; falls with body mass index as exp(-0.035 (BMI - 24)) (Pelosi 1998, Anesth Analg 87:654,
+    order from memory).
+    """
+    height = patient.height_cm / 175.0
+    bmi = patient.mass_kg * 10000.0 / (patient.height_cm * patient.height_cm)
+    frc = 2500.0 * height * height * (1.0 if patient.sex == "male" else 0.88)
+    return frc * exp(-0.035 * (bmi - 24.0)) if bmi > 24.0 else frc
+
+
+def haemoglobin_rest_g_per_dl(patient: Patient) -> float:
+    """Common textbook values: men 14.5, women 13.3."""
+    return 14.5 if patient.sex == "male" else 13.3
+
+
+@lru_cache(maxsize=1)
+def _names() -> tuple[Name, ...]:
+    from drillyard.core.body.assembly import ALL_NAMES
+
+    return ALL_NAMES
+
+
+def parameters(patient: Patient) -> dict[str, float]:
+    """All parameters of the body by name, for this patient."""
+    surface = body_surface_m2(patient) / _REFERENCE_SURFACE_M2
+    mass = lean_mass_kg(patient) / 55.0 if patient.mass_kg > 100.0 else patient.mass_kg / _REFERENCE_MASS_KG
+    frc = residual_capacity_ml(patient)
+    height = patient.height_cm / 175.0
+    lung = height * height * (1.0 if patient.sex == "male" else 0.88)
+    values: dict[str, float] = {}
+    for name in _names():
+        if not isinstance(name, Param):
+            continue
+        value = name.value
+        if name.name in _BY_SURFACE:
+            value *= surface
+        elif name.name in _BY_INVERSE_SURFACE:
+            value /= surface
+        elif name.name in _BY_LUNG:
+            value *= lung
+        elif name.name in _BY_MASS:
+            value *= mass
+        values[name.name] = value
+    blood = blood_volume_ml(patient)
+    intrinsic = 118.1 - 0.57 * patient.age_years
+    values["heart_rate_intrinsic_per_min"] = intrinsic
+    values["rate_sympathetic_gain"] = (208.0 - 0.7 * patient.age_years) / intrinsic - 1.0
+    # nerves at rest: sympathetic 0.2, vagal 0.5
+    values["heart_rate_rest_per_min"] = (
+        intrinsic * (1.0 + 0.2 * values["rate_sympathetic_gain"]) / (1.0 + 0.5 * values["rate_vagal_gain"])
+    )
+    values["frc_ml"] = frc
+    values["blood_volume_rest_ml"] = blood
+    values["arterial_pool_ml"] *= blood / 4822.0
+    values["venous_pool_ml"] *= blood / 4822.0
+    values["arterial_o2_rest_ml_per_ml"] *= haemoglobin_rest_g_per_dl(patient) / 14.5
+    # PaO2 falls by 0.43 mmHg a year lying (Sorbini 1968, Respiration 25:3): as shunt
+    values["shunt_rest_frac"] += 0.0005 * (patient.age_years - 40.0)
+    # what the other stores do not hold lies in splanchnic veins
+    stressed = _start("splanchnic_veins_ml") - _parameter("splanchnic_unstressed_rest_ml")
+    values["splanchnic_unstressed_rest_ml"] = start_values(patient)["splanchnic_veins_ml"] - surface * stressed
+    return values
+
+
+def start_values(patient: Patient) -> dict[str, float]:
+    """States that begin elsewhere than in the reference adult."""
+    surface = body_surface_m2(patient) / _REFERENCE_SURFACE_M2
+    values = {name: surface * _start(name) for name in _BLOOD_STATES_BY_SURFACE}
+    blood = blood_volume_ml(patient)
+    values["splanchnic_veins_ml"] = blood - sum(values[name] for name in _BLOOD_STORES)
+    haemoglobin = haemoglobin_rest_g_per_dl(patient)
+    values["red_cells_ml"] = blood * haemoglobin / (100.0 * _parameter("red_cell_hb_g_per_ml"))
+    values["haemoglobin_seen_g_per_dl"] = haemoglobin
+    for name in ("arterial_o2_ml_per_ml", "organ_o2_ml_per_ml", "muscle_o2_ml_per_ml", "venous_o2_ml_per_ml"):
+        values[name] = _start(name) * haemoglobin / 14.5
+    lungs = residual_capacity_ml(patient) / _parameter("frc_ml")
+    for name in _LUNG_STATES:
+        values[name] = _start(name) * lungs
+    return values
+
+
+def _start(name: str) -> float:
+    return next(n.start for n in _names() if isinstance(n, State) and n.name == name)
+
+
+def _parameter(name: str) -> float:
+    return next(n.value for n in _names() if isinstance(n, Param) and n.name == name)

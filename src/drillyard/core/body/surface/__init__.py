@@ -1,0 +1,1 @@
+"""Surface: what can be seen, felt, heard and read from a sensor."""

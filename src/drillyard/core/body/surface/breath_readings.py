@@ -1,0 +1,91 @@
+"""What a watcher counts of breathing: rate, size, end-tidal gas; each breath latched as it ends.
+
+In:       air flow, CO2 at the mouth.
+Out:      rate, tidal volume, minute ventilation, end-tidal CO2, inspiratory flow for the oxygen device.
+Assumes:  a breath is an inflow of more than 40 mL followed by outflow.
+Left out: nothing known.
+"""
+
+from typing import Final
+
+from drillyard.core.numerics.elementary import clamp, larger, smaller
+from drillyard.core.numerics.names import Mid, State
+
+NAMES: Final = (
+    State("inflow_ml", 0.0, "mL", "breathed in so far in this breath", "mid", 0.0),
+    State("inflow_s", 0.0, "s", "time breathing in so far in this breath", "mid", 0.0),
+    State("inflow_left_ml", 0.0, "mL", "of it into the left lung", "mid", 0.0),
+    State("tidal_volume_ml", 480.0, "mL", "volume of the last breath", "mid", 0.0),
+    State("tidal_left_ml", 220.0, "mL", "of it into the left lung", "mid", 0.0),
+    State("since_breath_s", 0.0, "s", "time since the last breath", "mid", 0.0),
+    State("breath_interval_s", 4.2, "s", "time between the last breaths, smoothed over three", "mid", 0.0),
+    State("minute_ventilation_ml_per_s", 110.0, "mL/s", "inflow smoothed over about 20 s", "mid", 0.0),
+    State("highest_co2_mmhg", 0.0, "mmHg", "highest CO2 of this breath", "mid", 0.0),
+    State("end_tidal_co2_mmhg", 37.0, "mmHg", "highest CO2 of the last breath", "mid", 0.0),
+    State("inspiratory_flow_ml_per_s", 300.0, "mL/s", "mean inspiratory flow, smoothed over some breaths", "mid", 0.0),
+    Mid("breathing_frac", "1", "lung stretch by breathing over rest, at most 1"),
+)
+
+
+def breathing_felt(minute_ventilation_ml_per_s, oxygen_use_rest_ml_per_s):
+    """Lung stretch that reflexes feel."""
+    breathing_frac = clamp(minute_ventilation_ml_per_s / (20.0 * oxygen_use_rest_ml_per_s), 0.0, 1.0)
+    return breathing_frac
+
+
+def count_breaths(
+    inflow_ml, inflow_s, inflow_left_ml, tidal_volume_ml, tidal_left_ml, since_breath_s, breath_interval_s,
+    minute_ventilation_ml_per_s, highest_co2_mmhg, end_tidal_co2_mmhg, inspiratory_flow_ml_per_s, airway_co2_mmhg,
+    left_flow_ml_per_s, lung_flow_total_ml_per_s, dt_mid_s,
+):  # fmt: skip
+    """Latch a breath when outflow follows inflow."""
+    flow = lung_flow_total_ml_per_s
+    inward = larger(flow, 0.0) if flow > 8.0 else 0.0
+    next_minute_ventilation_ml_per_s = (
+        minute_ventilation_ml_per_s + (inward - minute_ventilation_ml_per_s) * dt_mid_s / 20.0
+    )
+    next_inflow_ml = inflow_ml + inward * dt_mid_s
+    next_inflow_left_ml = inflow_left_ml + (larger(left_flow_ml_per_s, 0.0) * dt_mid_s if inward > 0.0 else 0.0)
+    next_inflow_s = inflow_s + (dt_mid_s if inward > 0.0 else 0.0)
+    next_since_breath_s = since_breath_s + dt_mid_s
+    next_tidal_volume_ml = tidal_volume_ml
+    next_tidal_left_ml = tidal_left_ml
+    next_breath_interval_s = (
+        larger(breath_interval_s, next_since_breath_s) if next_since_breath_s > 3.0 else breath_interval_s
+    )
+    next_highest_co2_mmhg = larger(highest_co2_mmhg, airway_co2_mmhg)
+    next_end_tidal_co2_mmhg = end_tidal_co2_mmhg
+    next_inspiratory_flow_ml_per_s = inspiratory_flow_ml_per_s
+    if flow < -8.0 and inflow_ml > 40.0:
+        next_tidal_volume_ml = inflow_ml
+        next_tidal_left_ml = inflow_left_ml
+        interval = smaller(next_since_breath_s, 30.0)
+        next_breath_interval_s = breath_interval_s + 0.4 * (interval - breath_interval_s)
+        next_inspiratory_flow_ml_per_s = inspiratory_flow_ml_per_s + 0.4 * (
+            inflow_ml / larger(inflow_s, 0.2) - inspiratory_flow_ml_per_s
+        )
+        next_since_breath_s = 0.0
+        next_inflow_ml = 0.0
+        next_inflow_left_ml = 0.0
+        next_inflow_s = 0.0
+        next_highest_co2_mmhg = 0.0
+    elif flow < -8.0:
+        next_inflow_ml = 0.0
+        next_inflow_left_ml = 0.0
+        next_inflow_s = 0.0
+    if flow > 8.0 and inflow_ml < 20.0 and highest_co2_mmhg > 0.0 and since_breath_s > 0.5:
+        next_end_tidal_co2_mmhg = highest_co2_mmhg
+    if since_breath_s > 20.0:
+        next_end_tidal_co2_mmhg = 0.0
+        next_tidal_volume_ml = 0.0
+        next_tidal_left_ml = 0.0
+        # demand on an oxygen device sinks to what uptake draws in
+        next_inspiratory_flow_ml_per_s = inspiratory_flow_ml_per_s * (1.0 - dt_mid_s / 5.0)
+    return (
+        next_minute_ventilation_ml_per_s, next_inflow_ml, next_inflow_left_ml, next_inflow_s, next_since_breath_s,
+        next_tidal_volume_ml, next_tidal_left_ml, next_breath_interval_s, next_highest_co2_mmhg,
+        next_end_tidal_co2_mmhg, next_inspiratory_flow_ml_per_s,
+    )  # fmt: skip
+
+
+PARTS: Final = {"OUT": (breathing_felt,), "MID": (count_breaths,)}

@@ -1,0 +1,1 @@
+"""Vessels: systemic and pulmonary circulation, bleeding, posture."""
