@@ -71,8 +71,10 @@ class FingerProbe:
     lost_s: float = 0.0
     spo2_pct: float = NONE
     pulse_rate_per_min: float = NONE
+    cut_off: float = 0.0
 
     def update(self, signals: Mapping[str, float], is_cut_off: bool) -> None:
+        self.cut_off = 1.0 if is_cut_off else 0.0
         if is_cut_off or signals["spo2_pct"] <= 0.0 or signals["pulse_rate_per_min"] <= 0.0:
             self.found_s = 0.0
             self.lost_s += 1.0
@@ -215,7 +217,7 @@ class Sensors:
         if self.is_on("ECG electrodes"):
             self.heart.update(signals)
         if self.is_on("finger probe"):
-            self.finger.update(signals, self._finger_is_cut_off(t_s, signals))
+            self.finger.update(signals, self._is_finger_cut_off(t_s, signals))
         if self.is_on("CO2 sampling line"):
             self.line.update(signals)
         if self.is_on("temperature probe"):
@@ -225,13 +227,18 @@ class Sensors:
             readings = readings + self.cuff.update(t_s, signals)
         return readings
 
-    def _finger_is_cut_off(self, t_s: float, signals: Mapping[str, float]) -> bool:
+    def _is_finger_cut_off(self, t_s: float, signals: Mapping[str, float]) -> bool:
         """A full cuff on the same arm takes the pulse away from the probe."""
         if not self.is_on("pressure cuff"):
             return False
         side = _side(self.sites["pressure cuff"])
         same_side = side != "" and side == _side(self.sites["finger probe"])
         return same_side and self.cuff.stops_flow(t_s, signals["systolic_pressure_mmhg"])
+
+    @property
+    def finger_is_cut_off(self) -> bool:
+        """A full cuff lies above the finger probe: its wave is flat."""
+        return self.finger.cut_off > 0.5
 
     # ---- what is shown ----------------------------------------------------------------------------------------
 
