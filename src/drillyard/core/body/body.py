@@ -144,7 +144,7 @@ class Body:
         Raises:
             Refusal: the formulary does not know the drug.
         """
-        name = self.formulary.find(drug).name
+        name = self.formulary.get(drug).name
         level_mg_per_l = 0.0
         for number, label in self.notes["slots"].items():
             if label.partition("|")[0] == name:
@@ -224,7 +224,7 @@ class Body:
         Raises:
             Refusal: an unknown drug, a route that it does not have, a wrong unit, no free slot.
         """
-        known = self.formulary.find(drug)
+        known = self.formulary.get(drug)
         given_mg = dose_mg(known, dose, dose_unit)
         slot = self._slot_of(known.name, route)
         first = self.kernel.layout.array_start("drugs_x") + slot * X_PER_SLOT
@@ -258,7 +258,7 @@ class Body:
         return number
 
     def _fill_slot(self, number: int, drug: str, route: str) -> None:
-        values = slot_parameters(self.formulary.find(drug), route, self.patient.mass_kg)
+        values = slot_parameters(self.formulary.get(drug), route, self.patient.mass_kg)
         first = self.kernel.layout.array_start("drugs_p") + number * P_PER_SLOT
         self.p[first : first + P_PER_SLOT] = values
 
@@ -320,8 +320,7 @@ class Body:
 def _model_hash(text_hash: str, formulary: Formulary) -> str:
     reference = parameters(Patient(age_years=40.0, sex="male", mass_kg=70.0, height_cm=175.0))
     small = parameters(Patient(age_years=25.0, sex="female", mass_kg=55.0, height_cm=160.0))
-    drugs = [repr(formulary[name]) for name in formulary]
-    text = json.dumps([text_hash, reference, small, drugs], sort_keys=True)
+    text = json.dumps([text_hash, reference, small, formulary.digest()], sort_keys=True)
     return hashlib.sha256(text.encode()).hexdigest()[:16]
 
 

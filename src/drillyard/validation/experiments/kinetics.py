@@ -26,7 +26,7 @@ def terminal_half_life_min(kinetics: Kinetics) -> float:
 
 
 def _drug(name: str) -> Drug:
-    return shipped_drugs()[name]
+    return shipped_drugs().get(name)
 
 
 @answers("PK064", "PK065", "PK066", "PK067", "PK071", "PK073")
