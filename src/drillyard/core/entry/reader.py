@@ -22,7 +22,7 @@ LONGEST_PHRASE: Final = 4
 """No phrase of the grammar has more words than this."""
 
 
-class Ask(Exception):
+class Ask(Exception):  # noqa: N818 - a question is no error
     """Something is missing or could be read in two ways: a question, and words that would answer it.
 
     ``options`` are put in place of the line's text from ``at`` on (``None``: after its end).
@@ -111,7 +111,7 @@ class Reader:
         self.index += len(found[0].split(" "))
         return found[1]
 
-    def need(self, table: Mapping[str, T], what: str, question: str, options: Iterable[str] = ()) -> T:
+    def need(self, table: Mapping[str, T], what: str, question: str, *, options: Iterable[str] = ()) -> T:
         """Takes a phrase of ``table``; asks ``question`` where there is none yet, refuses a word it does not know."""
         found = self.take(table)
         if found is not None:
@@ -163,7 +163,7 @@ class Reader:
         )  # fmt: skip
 
 
-def check_range(value: float, low: float, high: float, what: str, unit: str, source: str = "") -> None:
+def check_range(value: float, low: float, high: float, what: str, unit: str) -> None:
     """Refuses a value that cannot be, naming the range."""
     if not low <= value <= high:
         spaced = f" {unit}" if unit and not unit.startswith(("/", "%")) else unit
@@ -172,7 +172,7 @@ def check_range(value: float, low: float, high: float, what: str, unit: str, sou
                 code="out of range",
                 said=f"{what} {plain(value)}{spaced} cannot be",
                 value=plain(value),
-                allowed=f"{plain(low)} to {plain(high)}{spaced}" + (f" ({source})" if source else ""),
+                allowed=f"{plain(low)} to {plain(high)}{spaced}",
                 remedy="correct the number, or write 'other' and your words to keep it as text",
             )
         )

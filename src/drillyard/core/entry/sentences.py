@@ -3,6 +3,8 @@
 The sentence is what the operator sees before Enter, what the log keeps and what the debrief reads out.
 """
 
+from functools import singledispatch
+
 from drillyard.core.care import actions as care
 from drillyard.core.entry.grammar.bleeding_chest import space_text
 from drillyard.core.entry.grammar.drugs import dose_text
@@ -19,113 +21,198 @@ def sentence_of(action: care.Action) -> str:
 
 def said_of(action: care.Action) -> Said:
     """The full sentence of an action and its emphasised words (side, dose, route, size)."""
-    text, emphasis = _drugs_and_lines(action) or _airway(action) or _trauma_and_heart(action) or _rest(action)
+    text, emphasis = _said(action)
     sentence = text[:1].upper() + text[1:]
     return sentence, tuple(sentence[: len(word)] if text.startswith(word) else word for word in emphasis if word)
 
 
-def _drugs_and_lines(action: care.Action) -> Said | None:
-    match action:
-        case care.GiveDrug():
-            dose = dose_text(action.dose, action.dose_unit)
-            text = f"{action.drug} {dose} {action.route}" + (f", {action.site}" if action.site else "")
-            text += f", over {time_text(action.over_s)}" if action.over_s else ""
-            text += " (unusual dose, confirmed)" if action.confirmed_unusual else ""
-            return text, (dose, action.route)
-        case care.StartFluid():
-            volume = f"{plain(action.volume_ml)} mL"
-            text = f"start {action.fluid} {volume}"
-            text += f" at {plain(action.rate_ml_per_min)} mL/min" if action.rate_ml_per_min else ", wide open"
-            return text + (f", line at the {action.line}" if action.line else ""), (action.fluid, volume)
-        case care.StopFluid():
-            return f"stop {action.fluid}", (action.fluid,)
-        case care.PlaceLine():
-            text = f"{action.line_kind} line, {action.gauge} G, {action.site}"
-            return text + ("" if action.patent else ", blocked"), (action.line_kind, action.site)
-        case care.RemoveLine():
-            return f"line taken out, {action.site}", (action.site,)
-    return None
+def _percent(share: float) -> str:
+    return f"{plain(float(f'{share * 100:.12g}'))} %"
 
 
-def _airway(action: care.Action) -> Said | None:
-    match action:
-        case care.GiveOxygen():
-            flow = f"{plain(action.flow_l_per_min)} L/min"
-            return f"oxygen {flow} by {action.device}", (flow, action.device)
-        case care.StopOxygen():
-            return "oxygen off", ("off",)
-        case care.OpenAirway():
-            return (f"{action.how}, held" if action.held else f"{action.how} let go"), (action.how,)
-        case care.PlaceAirway():
-            size = plain(action.size)
-            text = f"{action.device}" + (f", size {size}" if action.size else "")
-            text += f" at {plain(action.depth_cm)} cm" if action.depth_cm else ""
-            text += f", in the {action.place}" if action.device == "tracheal tube" else ""
-            leak = f", leak {_percent(action.leak_frac)}" if action.leak_frac else ""
-            return text + leak, (size, action.place if action.device == "tracheal tube" else "")
-        case care.RemoveAirway():
-            return "airway device taken out", ("out",)
-        case care.ClearAirway():
-            text = f"airway cleared by {action.how}"
-            return text + (f", {_percent(action.cleared_frac)} clear" if action.cleared_frac < 1 else ""), (action.how,)
-        case care.Ventilate():
-            rate = f"{plain(action.rate_per_min)}/min"
-            volume = f"{plain(action.volume_ml)} mL"
-            return (f"breaths by bag {rate}, {volume}, leak {_percent(action.leak_frac)}", (rate, volume))
-        case care.StopVentilating():
-            return "breaths by bag stopped", ("stopped",)
-    return None
+def _if(condition: object, text: str) -> str:
+    return text if condition else ""
 
 
-def _trauma_and_heart(action: care.Action) -> Said | None:
-    match action:
-        case care.ControlBleeding():
-            text = f"{action.how}, {action.site}"
-            share = f", {_percent(action.stopped_frac)} stopped" if action.stopped_frac < 1 else ""
-            return text + share, (action.site,)
-        case care.ReleaseBleeding():
-            return f"tourniquet or packing taken off, {action.site}", (action.site,)
-        case care.DecompressChest():
-            text = f"decompress the {action.side} chest, {space_text(action.space)} space, {action.line} line, "
-            return text + f"{action.gauge} G", (action.side, space_text(action.space), action.line)
-        case care.SealChest():
-            return (f"{'vented' if action.vented else 'unvented'} chest seal, {action.side} side", (action.side,))
-        case care.Compress():
-            rate, depth = (f"{plain(action.rate_per_min)}/min", f"{plain(action.depth_cm)} cm")
-            recoil = f", recoil {_percent(action.recoil_frac)}" if action.recoil_frac < 1 else ""
-            return f"chest compressions {rate}, {depth}{recoil}", (rate, depth)
-        case care.StopCompressions():
-            return "chest compressions stopped", ("stopped",)
-        case care.Shock():
-            energy = f"{plain(action.energy_j)} J"
-            return f"{'synchronised ' if action.synchronised else ''}shock {energy}", (energy,)
-    return None
-
-
-def _rest(action: care.Action) -> Said:
-    match action:
-        case care.Position():
-            posture = {"legs raised": "flat with legs raised", "head up 30": "head up 30 degrees"}
-            return f"patient {posture.get(action.posture, action.posture)}", (action.posture,)
-        case care.Attach():
-            return f"{action.sensor} on" + (f", {action.site}" if action.site else ""), (action.sensor, "on")
-        case care.Detach():
-            return f"{action.sensor} off", (action.sensor, "off")
-        case care.MeasurePressure():
-            return f"measure pressure by cuff, {action.site}", (action.site,)
-        case care.Examine():
-            return f"examine {action.finding}" + (f", {action.side}" if action.side else ""), (action.side or "",)
-        case care.Survey():
-            return f"primary survey: {action.part} done", (action.part,)
-        case care.Say():
-            return f"{action.what}" + (f": {action.text}" if action.text else ""), ()
-        case care.Other():
-            return (f"{action.text} (kept in the log; not modelled, the body does not change)", ("not modelled",))
+@singledispatch
+def _said(action: object) -> Said:
     raise TypeError(f"no sentence for {type(action).__name__}")
 
 
-def _percent(share: float) -> str:
-    return f"{plain(float(f'{share * 100:.12g}'))} %"
+# ---- drugs, fluids and lines ---------------------------------------------------------------------------------------
+
+
+@_said.register
+def _(action: care.GiveDrug) -> Said:
+    dose = dose_text(action.dose, action.dose_unit)
+    text = f"{action.drug} {dose} {action.route}" + _if(action.site, f", {action.site}")
+    text += _if(action.over_s, f", over {time_text(action.over_s)}")
+    return text + _if(action.confirmed_unusual, " (unusual dose, confirmed)"), (dose, action.route)
+
+
+@_said.register
+def _(action: care.StartFluid) -> Said:
+    volume = f"{plain(action.volume_ml)} mL"
+    pace = f" at {plain(action.rate_ml_per_min)} mL/min" if action.rate_ml_per_min else ", wide open"
+    text = f"start {action.fluid} {volume}{pace}" + _if(action.line, f", line at the {action.line}")
+    return text, (action.fluid, volume)
+
+
+@_said.register
+def _(action: care.StopFluid) -> Said:
+    return f"stop {action.fluid}", (action.fluid,)
+
+
+@_said.register
+def _(action: care.PlaceLine) -> Said:
+    text = f"{action.line_kind} line, {action.gauge} G, {action.site}" + _if(not action.patent, ", blocked")
+    return text, (action.line_kind, action.site)
+
+
+@_said.register
+def _(action: care.RemoveLine) -> Said:
+    return f"line taken out, {action.site}", (action.site,)
+
+
+# ---- airway, oxygen and breaths ------------------------------------------------------------------------------------
+
+
+@_said.register
+def _(action: care.GiveOxygen) -> Said:
+    flow = f"{plain(action.flow_l_per_min)} L/min"
+    return f"oxygen {flow} by {action.device}", (flow, action.device)
+
+
+@_said.register
+def _(action: care.StopOxygen) -> Said:
+    return "oxygen off", ("off",)
+
+
+@_said.register
+def _(action: care.OpenAirway) -> Said:
+    return (f"{action.how}, held" if action.held else f"{action.how} let go"), (action.how,)
+
+
+@_said.register
+def _(action: care.PlaceAirway) -> Said:
+    is_tube = action.device == "tracheal tube"
+    text = action.device + _if(action.size, f", size {plain(action.size)}")
+    text += _if(action.depth_cm, f" at {plain(action.depth_cm)} cm") + _if(is_tube, f", in the {action.place}")
+    text += _if(action.leak_frac, f", leak {_percent(action.leak_frac)}")
+    return text, (_if(action.size, plain(action.size)), _if(is_tube, action.place))
+
+
+@_said.register
+def _(action: care.RemoveAirway) -> Said:
+    return "airway device taken out", ("out",)
+
+
+@_said.register
+def _(action: care.ClearAirway) -> Said:
+    text = f"airway cleared by {action.how}"
+    return text + _if(action.cleared_frac < 1, f", {_percent(action.cleared_frac)} clear"), (action.how,)
+
+
+@_said.register
+def _(action: care.Ventilate) -> Said:
+    rate, volume = f"{plain(action.rate_per_min)}/min", f"{plain(action.volume_ml)} mL"
+    return f"breaths by bag {rate}, {volume}, leak {_percent(action.leak_frac)}", (rate, volume)
+
+
+@_said.register
+def _(action: care.StopVentilating) -> Said:
+    return "breaths by bag stopped", ("stopped",)
+
+
+# ---- bleeding, chest, heart ----------------------------------------------------------------------------------------
+
+
+@_said.register
+def _(action: care.ControlBleeding) -> Said:
+    share = _if(action.stopped_frac < 1, f", {_percent(action.stopped_frac)} stopped")
+    return f"{action.how}, {action.site}{share}", (action.site,)
+
+
+@_said.register
+def _(action: care.ReleaseBleeding) -> Said:
+    return f"tourniquet or packing taken off, {action.site}", (action.site,)
+
+
+@_said.register
+def _(action: care.DecompressChest) -> Said:
+    space = space_text(action.space)
+    text = f"decompress the {action.side} chest, {space} space, {action.line} line, {action.gauge} G"
+    return text, (action.side, space, action.line)
+
+
+@_said.register
+def _(action: care.SealChest) -> Said:
+    return f"{'vented' if action.vented else 'unvented'} chest seal, {action.side} side", (action.side,)
+
+
+@_said.register
+def _(action: care.Compress) -> Said:
+    rate, depth = f"{plain(action.rate_per_min)}/min", f"{plain(action.depth_cm)} cm"
+    recoil = _if(action.recoil_frac < 1, f", recoil {_percent(action.recoil_frac)}")
+    return f"chest compressions {rate}, {depth}{recoil}", (rate, depth)
+
+
+@_said.register
+def _(action: care.StopCompressions) -> Said:
+    return "chest compressions stopped", ("stopped",)
+
+
+@_said.register
+def _(action: care.Shock) -> Said:
+    energy = f"{plain(action.energy_j)} J"
+    return f"{_if(action.synchronised, 'synchronised ')}shock {energy}", (energy,)
+
+
+# ---- posture, sensors, looks, words --------------------------------------------------------------------------------
+
+
+@_said.register
+def _(action: care.Position) -> Said:
+    posture = {"legs raised": "flat with legs raised", "head up 30": "head up 30 degrees"}
+    return f"patient {posture.get(action.posture, action.posture)}", (action.posture,)
+
+
+@_said.register
+def _(action: care.Attach) -> Said:
+    return f"{action.sensor} on" + _if(action.site, f", {action.site}"), (action.sensor, "on")
+
+
+@_said.register
+def _(action: care.Detach) -> Said:
+    return f"{action.sensor} off", (action.sensor, "off")
+
+
+@_said.register
+def _(action: care.MeasurePressure) -> Said:
+    return f"measure pressure by cuff, {action.site}", (action.site,)
+
+
+@_said.register
+def _(action: care.Examine) -> Said:
+    return f"examine {action.finding}" + _if(action.side, f", {action.side}"), (action.side or "",)
+
+
+@_said.register
+def _(action: care.Survey) -> Said:
+    return f"primary survey: {action.part} done", (action.part,)
+
+
+@_said.register
+def _(action: care.Say) -> Said:
+    return action.what + _if(action.text, f": {action.text}"), ()
+
+
+@_said.register
+def _(action: care.Other) -> Said:
+    return f"{action.text} (kept in the log; not modelled, the body does not change)", ("not modelled",)
+
+
+# ---- times ---------------------------------------------------------------------------------------------------------
 
 
 def time_text(seconds: float) -> str:

@@ -69,19 +69,20 @@ def _lines(context: EntryContext) -> Iterator[tuple[str, str]]:
             yield f"iv {gauge} {side} arm", f"IV line, {gauge} G, {side} arm"
     for side in ("left", "right"):
         yield f"io {side} tibia", f"IO line, {side} tibia"
-    for sizes, word in (
-        (context.box.pharyngeal_sizes, "opa"),
-        (context.box.supraglottic_sizes, "sga"),
-        (context.box.tube_sizes, "tube"),
-    ):
-        for size in sizes:
-            yield f"{word} {plain(size)}", f"size {plain(size)} from the bag"
+    yield from _devices(context)
     yield from _ALWAYS
     for finding in FINDINGS.values():
         for word in (finding.id, *finding.typed):
             yield word, f"examine {finding.id}"
     for word, command in commands().items():
         yield word, command.about
+
+
+def _devices(context: EntryContext) -> Iterator[tuple[str, str]]:
+    box = context.box
+    for sizes, word in ((box.pharyngeal_sizes, "opa"), (box.supraglottic_sizes, "sga"), (box.tube_sizes, "tube")):
+        for size in sizes:
+            yield f"{word} {plain(size)}", f"size {plain(size)} from the bag"
 
 
 def _for_the_state(context: EntryContext) -> Iterator[tuple[str, str]]:

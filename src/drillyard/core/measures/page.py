@@ -8,15 +8,15 @@ _KIND: Final = {"S": "published", "L": "local teaching choice", "memory": "from 
 
 _HEAD: Final = """# Measures
 
-Made from `src/drillyard/core/measures`; do not edit by hand (`python -m drillyard.core.measures.page > docs/measures.md`).
+Made from `src/drillyard/core/measures` by `python -m drillyard.core.measures.page > docs/measures.md`; do not edit it.
 
 TRAINING ONLY. Targets are teaching defaults for a medical director to accept or change; local protocols and licensed
 practice come first.
 
 **Zero** is *at patient* (on the ward *at bedside*) unless the definition says otherwise. **An interval** is the later
 time minus the earlier one; its uncertainty is sqrt(u1^2 + u2^2) of the two times (one standard deviation; 1 s for an
-entry made at once, at least 5 s for one entered late, 0.5 s for a value that stood on a screen). **Judging:** *met* when
-value and uncertainty both lie inside the target, *not met* when both lie outside, *cannot say* when they span it.
+entry made at once, at least 5 s for one entered late, 0.5 s for a value that stood on a screen). **Judging:** *met*
+when value and uncertainty both lie inside the target, *not met* when both lie outside, *cannot say* when they span it.
 **Not done by the end** prints ">" and the time to the end, and is *not met* only if the target time had passed. **Not
 applicable** is left out of any count. There is no total score. Entries taken back do not count; corrections and late
 entries count at their own time; a false start counts for nothing.

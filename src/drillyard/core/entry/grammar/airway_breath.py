@@ -1,8 +1,10 @@
 """Airway, oxygen and given breaths: "o2 15 reservoir", "opa 4", "tube 7.5 at 22", "bag 10", "jaw thrust"."""
 
+from dataclasses import replace
 from typing import Final
 
 from drillyard.core.care.actions import (
+    AirwayDevice,
     ClearAirway,
     GiveOxygen,
     OpenAirway,
@@ -10,11 +12,10 @@ from drillyard.core.care.actions import (
     RemoveAirway,
     StopOxygen,
     StopVentilating,
-    TubePlace,
     Ventilate,
 )
 from drillyard.core.entry.at_hand import EntryContext
-from drillyard.core.entry.grammar.common import Command, Entry, take_share
+from drillyard.core.entry.grammar.common import Command, Entry, need_share, take_share
 from drillyard.core.entry.reader import Ask, Reader, check_range, plain
 from drillyard.core.entry.words import (
     AIRWAY_SIZES,
@@ -51,7 +52,7 @@ def read_oxygen(reader: Reader, context: EntryContext, word: str) -> Entry:
             break
         if reader.word() == "mask" and reader.index == len(reader.tokens) - 1:
             raise Ask("Which mask: simple or with reservoir?", ("reservoir mask", "simple mask"), reader.here)
-        device = reader.need(OXYGEN_DEVICES, "oxygen device", "By which device?", OFFERED_DEVICES)
+        device = reader.need(OXYGEN_DEVICES, "oxygen device", "By which device?", options=OFFERED_DEVICES)
     if flow is None and device is None:
         raise Ask("How many litres a minute, by which device?", ("15 reservoir mask", "4 nasal cannula"))
     if device is None:
@@ -83,9 +84,7 @@ def read_bag(reader: Reader, context: EntryContext, word: str) -> Entry:
     rate, volume_ml, leak = None, None, None
     while not reader.at_end:
         if reader.take_word("leak"):
-            leak = take_share(reader)
-            if leak is None:
-                raise Ask("How much leaks, in per cent?", ("10%", "30%"))
+            leak = need_share(reader, "How much leaks, in per cent?")
             continue
         reader.take_word("at", "of", "with")
         number = reader.take_number()
@@ -111,38 +110,45 @@ def read_airway(reader: Reader, context: EntryContext, word: str) -> Entry:
     device = AIRWAYS[word]
     if reader.take_word(*OFF):
         return Entry(action=RemoveAirway())
-    size, depth_cm, leak = 0.0, 0.0, 0.0
-    place: TubePlace = "trachea"
+    airway = PlaceAirway(device=device)
     while not reader.at_end:
-        if reader.take_word("at", "depth"):
-            depth_cm = reader.need_number("At how many cm?", ("22 cm",))
-            reader.take_word("cm")
-            check_range(depth_cm, 5.0, 35.0, "a depth of", "cm")
-        elif reader.take_word("leak"):
-            share = take_share(reader)
-            if share is None:
-                raise Ask("How much leaks, in per cent?", ("10%", "30%"))
-            leak = share
-        elif (found := reader.take(TUBE_PLACES)) is not None:
-            place = found
-        elif not size and (number := reader.take_number()) is not None:
-            size = number
-            reader.take_word("mm")
-            low, high = AIRWAY_SIZES[device]
-            check_range(size, low, high, f"a {device} of size", "")
-        elif not reader.take_word("size", "in", "into", "the"):
+        more = _airway_piece(reader, airway)
+        if more is None:
             break
-    if device != "tracheal tube" and (place != "trachea" or depth_cm):
+        airway = more
+    if device != "tracheal tube" and (airway.place != "trachea" or airway.depth_cm):
         raise Refusal(Fault(code="no depth", said=f"depth and place are kept for a tube, not for a {device}"))
-    if not size:
-        low, high = AIRWAY_SIZES[device]
-        offers = {"tracheal tube": context.box.tube_sizes, "supraglottic airway": context.box.supraglottic_sizes}
-        sizes = offers.get(device, context.box.pharyngeal_sizes)
-        raise Ask(f"Which size ({plain(low)} to {plain(high)})?", (plain(size) for size in sizes))
-    return Entry(
-        action=PlaceAirway(device=device, size=size, depth_cm=depth_cm, place=place, leak_frac=leak),
-        warning="An airway is in the log already." if context.airway_in else "",
-    )
+    if not airway.size:
+        _ask_size(device, context)
+    return Entry(action=airway, warning="An airway is in the log already." if context.airway_in else "")
+
+
+def _airway_piece(reader: Reader, airway: PlaceAirway) -> PlaceAirway | None:
+    """The airway with what the next words say about it; ``None`` where they say nothing."""
+    if reader.take_word("at", "depth"):
+        depth_cm = reader.need_number("At how many cm?", ("22 cm",))
+        reader.take_word("cm")
+        check_range(depth_cm, 5.0, 35.0, "a depth of", "cm")
+        return replace(airway, depth_cm=depth_cm)
+    if reader.take_word("leak"):
+        return replace(airway, leak_frac=need_share(reader, "How much leaks, in per cent?"))
+    place = reader.take(TUBE_PLACES)
+    if place is not None:
+        return replace(airway, place=place)
+    number = reader.take_number() if not airway.size else None
+    if number is not None:
+        reader.take_word("mm")
+        check_range(number, *AIRWAY_SIZES[airway.device], f"a {airway.device} of size", "")
+        return replace(airway, size=number)
+    return airway if reader.take_word("size", "in", "into", "the") else None
+
+
+def _ask_size(device: AirwayDevice, context: EntryContext) -> None:
+    low, high = AIRWAY_SIZES[device]
+    box = context.box
+    sizes = {"tracheal tube": box.tube_sizes, "supraglottic airway": box.supraglottic_sizes}
+    in_box = sizes.get(device, box.pharyngeal_sizes)
+    raise Ask(f"Which size ({plain(low)} to {plain(high)})?", (plain(size) for size in in_box))
 
 
 def read_airway_out(reader: Reader, context: EntryContext, word: str) -> Entry:

@@ -74,7 +74,7 @@ def take_site(
         if fitting:
             raise Ask(question, fitting, start)
         _refuse_place(reader, names, what)
-    part, rule = reader.need(known, what, question, offers)
+    part, rule = reader.need(known, what, question, options=offers)
     if not side:
         side = take_side(reader)
     if side is None and (rule == "needed" or any(site.endswith(f" {part}") for site in case_sites)):
@@ -115,12 +115,20 @@ def take_share(reader: Reader) -> float | None:
     return None
 
 
+def need_share(reader: Reader, question: str) -> float:
+    """A share that must be there."""
+    share = take_share(reader)
+    if share is None:
+        raise Ask(question, ("10%", "30%", "70%"))
+    return share
+
+
 def take_time_s(reader: Reader, what: str) -> float:
     """A length of time with its unit, in seconds."""
     number = reader.need_number(f"{what} how long? For instance 10 min.", ("10 min", "2 min", "30 s"))
     if reader.at_end:
         raise Ask(f"{plain(number)} minutes or seconds?", ("min", "s"))
-    factor = reader.need(TIME_UNITS, "unit of time", f"{plain(number)} minutes or seconds?", ("min", "s"))
+    factor = reader.need(TIME_UNITS, "unit of time", f"{plain(number)} minutes or seconds?", options=("min", "s"))
     check_range(number * factor, 0.0, 86400.0, "a time of", "s")
     return number * factor
 

@@ -71,38 +71,42 @@ def _read_piece(reader: Reader, context: EntryContext, drug: DrugAtHand, said: _
     route = reader.take(ROUTES) if said.route is None else None
     if route is not None:
         said.route = route
-        return True
-    if reader.take_word("over"):
+    elif reader.take_word("over"):
         said.over_s = take_time_s(reader, "Over")
-        return True
-    if reader.take_word("push", "slow", "dose", "given"):
-        return True
-    if reader.take_word("of", "from"):
+    elif reader.take_word("of", "from"):
         _read_strength(reader, said)
-        return True
+    elif not reader.take_word("push", "slow", "dose", "given"):
+        return _read_number(reader, drug, said) or _read_site(reader, context, said)
+    return True
+
+
+def _read_number(reader: Reader, drug: DrugAtHand, said: _Said) -> bool:
     at = reader.here
     number = reader.take_number()
-    if number is not None:
-        if said.number is not None:
-            raise Refusal(
-                Fault(code="two doses", said=f"two numbers, {plain(said.number)} and {plain(number)}, for one dose",
-                      remedy="enter one dose a line")
-            )  # fmt: skip
-        said.number, said.number_at = number, at
-        said.unit = _take_unit(reader, drug, number)
-        return True
+    if number is None:
+        return False
+    if said.number is not None:
+        two = f"two numbers, {plain(said.number)} and {plain(number)}, for one dose"
+        raise Refusal(Fault(code="two doses", said=two, remedy="enter one dose a line"))
+    said.number, said.number_at = number, at
+    said.unit = _take_unit(reader, drug, number)
+    return True
+
+
+def _read_site(reader: Reader, context: EntryContext, said: _Said) -> bool:
+    """A place; in a muscle it may go without a side, a line's place may not."""
     reader.take_word("in", "into", "via", "at")
-    if reader.word() in SIDES or reader.peek(PARTS_OF_BODY):
-        parts = {"IM": MUSCLE_PARTS, "IO": BONE_PARTS}.get(said.route or "", VEIN_PARTS | MUSCLE_PARTS | BONE_PARTS)
-        part = reader.peek(PARTS_OF_BODY)
-        if part and part[1][0] in MUSCLE_PARTS and said.route == "IM":
-            reader.take(PARTS_OF_BODY)
-            side = reader.take(SIDES)
-            said.site = f"{side} {part[1][0]}" if side else part[1][0]
-        else:
-            said.site = take_site(reader, "Where?", [line.site for line in context.lines or ()], frozenset(parts))
+    part = reader.peek(PARTS_OF_BODY)
+    if part is None and reader.word() not in SIDES:
+        return False
+    if said.route == "IM" and part is not None and part[1][0] in MUSCLE_PARTS:
+        reader.take(PARTS_OF_BODY)
+        side = reader.take(SIDES)
+        said.site = f"{side} {part[1][0]}" if side else part[1][0]
         return True
-    return False
+    parts = {"IM": MUSCLE_PARTS, "IO": BONE_PARTS}.get(said.route or "", VEIN_PARTS | MUSCLE_PARTS | BONE_PARTS)
+    said.site = take_site(reader, "Where?", [line.site for line in context.lines or ()], frozenset(parts))
+    return True
 
 
 def _read_strength(reader: Reader, said: _Said) -> None:
@@ -139,8 +143,7 @@ def _refuse_word(reader: Reader, drug: DrugAtHand) -> None:
             said=f"'{reader.left_over()}' is not understood in a dose of {drug.name}",
             value=reader.left_over(),
             near=near_matches(reader.word(), (*ROUTES, *DOSE_UNITS)),
-            remedy="write name, dose, unit, route: for instance "
-            + f"'{drug.name} {(dose_offers(drug) or ('1 mg',))[0]}'",
+            remedy=f"write name, dose, unit, route: for instance '{drug.name} {(dose_offers(drug) or ('1 mg',))[0]}'",
         )
     )
 

@@ -4,8 +4,8 @@ from typing import Final
 
 from drillyard.core.care.actions import Compress, Shock, StopCompressions
 from drillyard.core.entry.at_hand import EntryContext
-from drillyard.core.entry.grammar.common import Command, Entry, take_share
-from drillyard.core.entry.reader import Ask, Reader, check_range, plain
+from drillyard.core.entry.grammar.common import Command, Entry, need_share
+from drillyard.core.entry.reader import Reader, check_range, plain
 from drillyard.core.entry.words import OFF
 
 USUAL_RATE_PER_MIN: Final = (100.0, 120.0)
@@ -25,31 +25,27 @@ def read_cpr(reader: Reader, context: EntryContext, word: str) -> Entry:
     rate, depth_cm, recoil = 110.0, 5.5, 1.0
     while not reader.at_end:
         if reader.take_word("recoil"):
-            share = take_share(reader)
-            if share is None:
-                raise Ask("How much recoil, in per cent?", ("100%", "70%"))
-            recoil = share
+            recoil = need_share(reader, "How much recoil, in per cent?")
             continue
         reader.take_word("at", "depth", "rate")
         number = reader.take_number()
         if number is None:
             break
-        if reader.take_word("cm"):
-            depth_cm = number
-        elif reader.take_word("mm"):
-            depth_cm = number / 10.0
-        elif reader.take_word("/min", "bpm") or number >= SHALLOWEST_RATE:
+        if reader.take_word("/min", "bpm") or (number >= SHALLOWEST_RATE and reader.word() not in ("cm", "mm")):
             rate = number
         else:
-            depth_cm = number
+            depth_cm = number / 10.0 if reader.take_word("mm") else number
+            reader.take_word("cm")
     check_range(rate, 20.0, 220.0, "a compression rate of", "/min")
     check_range(depth_cm, 0.5, 10.0, "a compression depth of", "cm")
-    said = []
-    if not USUAL_RATE_PER_MIN[0] <= rate <= USUAL_RATE_PER_MIN[1]:
-        said.append("Rate outside 100 to 120/min.")
-    if not USUAL_DEPTH_CM[0] <= depth_cm <= USUAL_DEPTH_CM[1]:
-        said.append("Depth outside 5 to 6 cm.")
-    return Entry(action=Compress(rate_per_min=rate, depth_cm=depth_cm, recoil_frac=recoil), warning=" ".join(said))
+    warning = _outside(rate, USUAL_RATE_PER_MIN, "Rate outside 100 to 120/min. ")
+    warning += _outside(depth_cm, USUAL_DEPTH_CM, "Depth outside 5 to 6 cm.")
+    action = Compress(rate_per_min=rate, depth_cm=depth_cm, recoil_frac=recoil)
+    return Entry(action=action, warning=warning.strip())
+
+
+def _outside(value: float, usual: tuple[float, float], said: str) -> str:
+    return "" if usual[0] <= value <= usual[1] else said
 
 
 def read_shock(reader: Reader, context: EntryContext, word: str) -> Entry:

@@ -37,13 +37,15 @@ def read_sensor(reader: Reader, context: EntryContext, word: str) -> Entry:
 
 
 def read_attach(reader: Reader, context: EntryContext, word: str) -> Entry:
-    sensor = reader.need(SENSORS, "sensor", "Which sensor?", ("probe", "ecg", "cuff", "co2", "temp"))
+    sensor = reader.need(SENSORS, "sensor", "Which sensor?", options=("probe", "ecg", "cuff", "co2", "temp"))
     site = "" if reader.at_end else take_site(reader, "Where?")
     return Entry(action=Attach(sensor=sensor, site=site))
 
 
 def read_detach(reader: Reader, context: EntryContext, word: str) -> Entry:
-    return Entry(action=Detach(sensor=reader.need(SENSORS, "sensor", "Which sensor?", ("probe", "ecg", "cuff", "co2"))))
+    return Entry(
+        action=Detach(sensor=reader.need(SENSORS, "sensor", "Which sensor?", options=("probe", "ecg", "cuff", "co2")))
+    )
 
 
 def read_pressure(reader: Reader, context: EntryContext, word: str) -> Entry:
@@ -63,7 +65,7 @@ def read_position(reader: Reader, context: EntryContext, word: str) -> Entry:
 
 def read_survey(reader: Reader, context: EntryContext, word: str) -> Entry:
     parts = tuple(dict.fromkeys(SURVEY_PARTS.values()))
-    part = reader.need(SURVEY_PARTS, "part of the survey", "Which part of the survey is done?", parts)
+    part = reader.need(SURVEY_PARTS, "part of the survey", "Which part of the survey is done?", options=parts)
     reader.take_word("done", "ok", "clear", "checked")
     return Entry(action=Survey(part=part))
 
