@@ -4,7 +4,7 @@ import asyncio
 
 import pytest
 
-from drillyard.web.outbox import ANSWER_LIMIT, STATE_LIMIT, Outbox, ScreenTooSlow
+from drillyard.web.outbox import ANSWER_LIMIT, STATE_LIMIT, Outbox, ScreenTooSlowError
 
 
 def taken(box: Outbox, n: int) -> list[str | bytes]:
@@ -51,5 +51,5 @@ def test_too_many_answers_close_the_connection() -> None:
     box = Outbox(lambda: "snapshot")
     for _ in range(ANSWER_LIMIT):
         box.put_answer("ack")
-    with pytest.raises(ScreenTooSlow):
+    with pytest.raises(ScreenTooSlowError):
         box.put_answer("one more")

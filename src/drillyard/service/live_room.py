@@ -164,6 +164,10 @@ class LiveRoom:
         self._answers[client_id] = answer
         return answer
 
+    def answer_to(self, client_id: str) -> "Future[Accepted] | None":
+        """The answer to a command that was taken before, None for a new one."""
+        return self._answers.get(client_id)
+
     def _check(self, body: Happening) -> None:
         if self.crash_text:
             _refuse("room stopped", "this room has stopped", "restart the server; the run goes on from its log")

@@ -67,14 +67,18 @@ class MeasureView(Wire):
     definition: str
     source: str
     target: str
-    verdict: Literal["met", "not met", "not seen", "not applicable", "no target"]
+    source_kind: Literal["S", "L", "memory"] = Field(
+        description="S: the target comes from the published source; L: a local teaching choice; memory: not looked up"
+    )
+    verdict: Literal["met", "not met", "cannot say", "not applicable", "no target"]
     value: float | None
     unit: str
     text: str
-    uncertainty: str = ""
+    uncertainty: str = Field(default="", description="one standard deviation, as printed")
+    is_censored: bool = Field(default=False, description="not done by the end: the true value is larger")
     about: Literal["crew", "patient, not crew"] = "crew"
-    seqs: list[int] = Field([], description="events that the value rests on")
-    t_s: float | None = Field(None, description="where the cursor goes when the measure is opened")
+    seqs: list[int] = Field(default_factory=list, description="events that the value rests on")
+    t_s: float | None = Field(default=None, description="where the cursor goes when the measure is opened")
     note: str = ""
 
 
@@ -110,10 +114,14 @@ class DebriefView(Wire):
     rhythm: list[RhythmSpan]
     measures: list[MeasureView]
     notes: list[NoteView]
-    opening: list[str] = Field([], description="questions to open with, from the scenario's plan")
-    points: list[str] = Field([], description="at most three talking points that the objectives suggest")
+    opening: list[str] = Field(default_factory=list, description="questions to open with, from the scenario's plan")
+    points: list[str] = Field(
+        default_factory=list, description="at most three talking points that the objectives suggest"
+    )
     can_what_if: bool
-    what_if_text: str = Field("", description="a sentence when a what-if is not possible or the body is another one")
+    what_if_text: str = Field(
+        default="", description="a sentence when a what-if is not possible or the body is another one"
+    )
     training_mark: str
 
 
@@ -164,16 +172,16 @@ class WhatIfAnswer(Wire):
     baseline: list[Track]
     outcome: str | None
     baseline_outcome: str | None
-    rule_changes: list[str] = Field([])
+    rule_changes: list[str] = Field(default_factory=list)
     departure_text: str = ""
     took_ms: float
 
 
 class NoteAsked(Wire):
     text: str = Field(min_length=1, max_length=4000)
-    author: str = Field("debriefer", min_length=1, max_length=120)
-    t_s: float | None = Field(None, ge=0.0, le=86_400.0)
-    about_seq: int | None = Field(None, ge=1)
+    author: str = Field(default="debriefer", min_length=1, max_length=120)
+    t_s: float | None = Field(default=None, ge=0.0, le=86_400.0)
+    about_seq: int | None = Field(default=None, ge=1)
 
 
 HOW_WORDS: dict[How, str] = {

@@ -22,8 +22,10 @@ class ManikinFit(Wire):
 
     manikin: str
     can_run: bool
-    n_supplied_by_hand: int = Field(0, description="findings that must be told, handed over or set up as a prop")
-    n_cannot: int = Field(0, description="findings that cannot be supplied at all")
+    n_supplied_by_hand: int = Field(
+        default=0, description="findings that must be told, handed over or set up as a prop"
+    )
+    n_cannot: int = Field(default=0, description="findings that cannot be supplied at all")
     text: str = ""
 
 
@@ -39,19 +41,19 @@ class CaseView(Wire):
     dispatch: str
     story: str
     patient_text: str
-    objectives: list[str] = Field([])
-    fits: list[ManikinFit] = Field([])
+    objectives: list[str] = Field(default_factory=list)
+    fits: list[ManikinFit] = Field(default_factory=list)
     n_runs: int = 0
-    met_by: list[str] = Field([], description="names of the people who have met this case")
-    faults: list[FaultView] = Field([])
+    met_by: list[str] = Field(default_factory=list, description="names of the people who have met this case")
+    faults: list[FaultView] = Field(default_factory=list)
 
 
 class ManikinView(Wire):
     name: str
     title: str
     about: str = ""
-    faults_today: list[str] = Field([])
-    cautions: list[str] = Field([])
+    faults_today: list[str] = Field(default_factory=list)
+    cautions: list[str] = Field(default_factory=list)
 
 
 class RunView(Wire):
@@ -68,7 +70,7 @@ class RunView(Wire):
     crew_text: str = ""
     outcome: str | None = None
     session_id: str | None = None
-    is_closed: bool = Field(True, description="false while a session's counts do not close")
+    is_closed: bool = Field(default=True, description="false while a session's counts do not close")
     address: str
 
 
@@ -86,7 +88,7 @@ class PersonView(Wire):
     person_id: str
     name: str
     role: RoleName
-    met: list[str] = Field([], description="names of the scenarios that this person has met")
+    met: list[str] = Field(default_factory=list, description="names of the scenarios that this person has met")
 
 
 class RoomView(Wire):
@@ -111,8 +113,10 @@ class HomeView(Wire):
     runs: list[RunView]
     people: list[PersonView]
     exposures: list[ExposureView]
-    faults: list[FaultView] = Field([], description="files of the lab folder that cannot be used, and why")
-    notice: str = Field("", description="one sentence about the lab, such as a full disk")
+    faults: list[FaultView] = Field(
+        default_factory=list, description="files of the lab folder that cannot be used, and why"
+    )
+    notice: str = Field(default="", description="one sentence about the lab, such as a full disk")
 
 
 # ---- starting --------------------------------------------------------------------------------------------------
@@ -143,8 +147,8 @@ class SessionForm(Wire):
     counts: list[CountRow]
     ticks: list[TickRow]
     needs_second_name: bool = Field(description="true where the lab is not a one-person lab")
-    cautions: list[str] = Field([])
-    unseen_by: list[str] = Field([], description="people who have not met this case")
+    cautions: list[str] = Field(default_factory=list)
+    unseen_by: list[str] = Field(default_factory=list, description="people who have not met this case")
 
 
 class CrewSeat(Wire):
@@ -169,13 +173,13 @@ class StartAsked(Wire):
     scenario: Name
     manikin: Name
     room: Name
-    crew: list[CrewSeat] = Field([], max_length=20)
-    counts: list[CountIn] = Field([], max_length=200)
-    ticks: list[Words] = Field([], max_length=100)
-    signed_by: str = Field("", max_length=120)
-    second_name: str = Field("", max_length=120)
-    one_name_reason: str = Field("", max_length=500)
-    seed: int | None = Field(None, ge=0, le=2**31 - 1)
+    crew: list[CrewSeat] = Field(default_factory=list, max_length=20)
+    counts: list[CountIn] = Field(default_factory=list, max_length=200)
+    ticks: list[Words] = Field(default_factory=list, max_length=100)
+    signed_by: str = Field(default="", max_length=120)
+    second_name: str = Field(default="", max_length=120)
+    one_name_reason: str = Field(default="", max_length=500)
+    seed: int | None = Field(default=None, ge=0, le=2**31 - 1)
 
 
 class Started(Wire):
@@ -217,10 +221,10 @@ class CountOut(Wire):
 
 
 class CloseAsked(Wire):
-    counts: list[CountOut] = Field([], max_length=200)
+    counts: list[CountOut] = Field(default_factory=list, max_length=200)
     signed_by: Name
-    second_name: str = Field("", max_length=120)
-    one_name_reason: str = Field("", max_length=500)
+    second_name: str = Field(default="", max_length=120)
+    one_name_reason: str = Field(default="", max_length=500)
 
 
 # ---- settings --------------------------------------------------------------------------------------------------
@@ -257,7 +261,7 @@ class SettingsChange(Wire):
     drug_words: Literal["epinephrine", "adrenaline"] | None = None
     zone: Name | None = None
     one_person_lab: bool | None = None
-    recovery_limit_s: float | None = Field(None, ge=0.0, le=86_400.0)
+    recovery_limit_s: float | None = Field(default=None, ge=0.0, le=86_400.0)
     stop_word: Name | None = None
     emergency_word: Name | None = None
     rooms: Annotated[list[Annotated[str, Field(pattern=r"^[a-z0-9][a-z0-9-]{0,39}$")]], Field(max_length=40)] | None = (

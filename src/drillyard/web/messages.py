@@ -34,7 +34,9 @@ class NumberView(Wire):
     value: float | None
     text: str = Field(description="as shown, in the lab's unit; E3 V4 M6 for the mind")
     sub_text: str = ""
-    shown_text: str | None = Field(None, description="what the room monitor shows the crew, null when no sensor is on")
+    shown_text: str | None = Field(
+        default=None, description="what the room monitor shows the crew, null when no sensor is on"
+    )
     low: float
     high: float
     is_held: bool = False
@@ -67,11 +69,11 @@ class LogLine(Wire):
     by: str = ""
     is_undone: bool = False
     is_late: bool = False
-    is_cut: bool = Field(False, description="an intervention, drawn as a thin line through the river")
+    is_cut: bool = Field(default=False, description="an intervention, drawn as a thin line through the river")
     cut_label: str = ""
     can_undo: bool = False
     action: Action | None = None
-    typed: str = Field("", description="what was typed, so that a correction starts from it")
+    typed: str = Field(default="", description="what was typed, so that a correction starts from it")
     note: str = ""
 
 
@@ -114,7 +116,9 @@ class ProblemView(Wire):
     text: str
     size_text: str
     is_ended: bool = False
-    size: float | None = Field(None, description="what ChangeProblem changes, in core units; null: cannot be changed")
+    size: float | None = Field(
+        default=None, description="what ChangeProblem changes, in core units; null: cannot be changed"
+    )
     size_unit: str = ""
     size_low: float = 0.0
     size_high: float = 1.0
@@ -175,7 +179,9 @@ class MonitorView(Wire):
     cuff_cycle_s: float | None = None
     cuff_next_s: float | None = None
     cuff_pressure_mmhg: float | None = None
-    alarms: list[str] = Field([], description="each begins with its priority mark: '!!! ' high, '!! ' medium, '! ' low")
+    alarms: list[str] = Field(
+        default_factory=list, description="each begins with its priority mark: '!!! ' high, '!! ' medium, '! ' low"
+    )
 
 
 class RunHead(Wire):
@@ -191,13 +197,15 @@ class RunHead(Wire):
     outcome: str | None = None
     stop_word: str = "Stop, stop, stop"
     emergency_word: str = "Real emergency"
-    time_jumps_min: list[float] = Field([])
+    time_jumps_min: list[float] = Field(default_factory=list)
     time_cap_s: float = 0.0
     dispatch: str = ""
     patient_text: str = ""
     recovered_text: str = ""
-    good_t_s: float | None = Field(None, description="where the last good snapshot lies while the body is frozen")
-    fault_text: str = Field("", description="a sentence when the body froze or the disk refuses")
+    good_t_s: float | None = Field(
+        default=None, description="where the last good snapshot lies while the body is frozen"
+    )
+    fault_text: str = Field(default="", description="a sentence when the body froze or the disk refuses")
 
 
 class Snapshot(Wire):
@@ -205,19 +213,19 @@ class Snapshot(Wire):
     server_id: str
     clock_s: float
     run: RunHead | None
-    phases: list[PhaseView] = Field([])
-    numbers: list[NumberView] = Field([])
-    tracks: list[Track] = Field([])
-    rings: list[Ring] = Field([])
-    log: list[LogLine] = Field([])
-    cues: list[CueView] = Field([])
-    set_by_hand: list[SetByHandView] = Field([])
-    supply: list[SupplyView] = Field([])
-    problems: list[ProblemView] = Field([])
-    holds: list[HoldView] = Field([])
-    holdables: list[HoldableView] = Field([])
-    answers: list[AnswerView] = Field([])
-    notices: list[str] = Field([], description="what the case wants the operator to know now")
+    phases: list[PhaseView] = Field(default_factory=list)
+    numbers: list[NumberView] = Field(default_factory=list)
+    tracks: list[Track] = Field(default_factory=list)
+    rings: list[Ring] = Field(default_factory=list)
+    log: list[LogLine] = Field(default_factory=list)
+    cues: list[CueView] = Field(default_factory=list)
+    set_by_hand: list[SetByHandView] = Field(default_factory=list)
+    supply: list[SupplyView] = Field(default_factory=list)
+    problems: list[ProblemView] = Field(default_factory=list)
+    holds: list[HoldView] = Field(default_factory=list)
+    holdables: list[HoldableView] = Field(default_factory=list)
+    answers: list[AnswerView] = Field(default_factory=list)
+    notices: list[str] = Field(default_factory=list, description="what the case wants the operator to know now")
     look_ahead: LookAhead | None = None
     monitor: MonitorView | None = None
     training_mark: str = TRAINING_MARK
@@ -231,9 +239,9 @@ class Delta(Wire):
     run: RunHead | None = None
     phases: list[PhaseView] | None = None
     numbers: list[NumberView] | None = None
-    track_tail: list[Track] = Field([])
+    track_tail: list[Track] = Field(default_factory=list)
     rings: list[Ring] | None = None
-    log: list[LogLine] | None = Field(None, description="whole list when changed")
+    log: list[LogLine] | None = Field(default=None, description="whole list when changed")
     cues: list[CueView] | None = None
     set_by_hand: list[SetByHandView] | None = None
     supply: list[SupplyView] | None = None
@@ -290,7 +298,7 @@ class AskFinding(Wire):
 
 class Undo(Wire):
     do: Literal["undo"] = "undo"
-    seq: int | None = Field(None, description="null takes back the newest entry that can be taken back")
+    seq: int | None = Field(default=None, description="null takes back the newest entry that can be taken back")
     effect: Literal["record only", "rebase"] = "rebase"
 
 
@@ -404,8 +412,8 @@ class CommandSent(Wire):
 
     type: Literal["command"] = "command"
     client_id: str = Field(min_length=8, max_length=64, pattern="^[A-Za-z0-9-]+$")
-    actor: str = Field("operator", min_length=1, max_length=80)
-    age_ms: float = Field(0.0, ge=0.0, description="how long the client has kept it")
+    actor: str = Field(default="operator", min_length=1, max_length=80)
+    age_ms: float = Field(default=0.0, ge=0.0, description="how long the client has kept it")
     command: Command
 
 
@@ -421,7 +429,7 @@ class Refused(Wire):
     client_id: str
     sentence: str
     needs_confirmation: bool = False
-    suggestions: list[str] = Field([])
+    suggestions: list[str] = Field(default_factory=list)
 
 
 # ---- the entry line as it is typed: POST /api/room/{room}/parse ----------------------------------------------
@@ -441,20 +449,19 @@ class ParseAnswer(Wire):
 
     is_complete: bool
     echo: str
-    emphasis: list[str] = Field([])
-    ghost: str = Field("", description="grey continuation of what is typed")
-    predicted: str = Field("", description="predicted effect, empty when none is modelled")
+    emphasis: list[str] = Field(default_factory=list)
+    ghost: str = Field(default="", description="grey continuation of what is typed")
+    predicted: str = Field(default="", description="predicted effect, empty when none is modelled")
     warning: str = ""
     needs_confirmation: bool = False
     not_modelled: bool = False
-    question: str = Field("", description="asked when the entry is ambiguous")
-    completions: list[Completion] = Field([])
+    question: str = Field(default="", description="asked when the entry is ambiguous")
+    completions: list[Completion] = Field(default_factory=list)
 
 
 # ---- waves: binary frames --------------------------------------------------------------------------------------
-# Little endian: u8 format (1), u8 count of waves, u16 samples a second, u32 index of the first sample, then for each
-# wave: u8 code, u16 count of samples, float32 samples.  Codes below.  Only waves whose sensor is on are sent.
-WAVE_CODES = {"ecg_ii": 1, "pleth": 2, "co2": 3, "arterial": 4}
-WAVE_RATE_PER_S = {"ecg_ii": 250, "pleth": 100, "co2": 100, "arterial": 100}
+# Little endian: u8 format (1), u8 count of waves, u16 rate of the index a second, u32 index of the first sample; then
+# for each wave u8 code, u16 count of samples, float32 samples.  Packed by core/signals/waves.py, which has the codes
+# and rates.  Only waves whose sensor is on are sent.
 
 ServerMessage = Annotated[Snapshot | Delta | LookAhead | Ack | Refused, Field(discriminator="type")]

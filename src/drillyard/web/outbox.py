@@ -15,7 +15,7 @@ STATE_LIMIT: Final = 16
 ANSWER_LIMIT: Final = 64
 
 
-class ScreenTooSlow(Exception):
+class ScreenTooSlowError(Exception):
     """The screen takes no answers any more; its connection is to be closed."""
 
 
@@ -46,10 +46,10 @@ class Outbox:
         """An acknowledgement or a refusal.
 
         Raises:
-            ScreenTooSlow: the screen has not taken the answers before.
+            ScreenTooSlowError: the screen has not taken the answers before.
         """
         if len(self._answers) >= ANSWER_LIMIT:
-            raise ScreenTooSlow
+            raise ScreenTooSlowError
         self._answers.append(message)
         self._waiting.set()
 

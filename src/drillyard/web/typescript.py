@@ -15,6 +15,7 @@ from typing import Any, Final
 from pydantic import BaseModel, TypeAdapter
 from pydantic.json_schema import GenerateJsonSchema
 
+from drillyard.core.signals.waves import WAVE_CODES, WAVE_RATE_PER_S
 from drillyard.web import debrief_messages as debrief
 from drillyard.web import home_messages as home
 from drillyard.web import messages as live
@@ -50,7 +51,7 @@ class _AllFieldsThere(GenerateJsonSchema):
         return self.mode == "serialization" or super().field_is_required(field, total)
 
 
-def type_text(schema: Schema, indent: str = "") -> str:
+def type_text(schema: Schema) -> str:  # noqa: C901, PLR0911 - one case a kind of schema
     """The TypeScript type of one JSON Schema.
 
     Raises:
@@ -64,7 +65,7 @@ def type_text(schema: Schema, indent: str = "") -> str:
         return " | ".join(json.dumps(value) for value in schema["enum"])
     for union in ("anyOf", "oneOf"):
         if union in schema:
-            return " | ".join(dict.fromkeys(type_text(part, indent) for part in schema[union]))
+            return " | ".join(dict.fromkeys(type_text(part) for part in schema[union]))
     kind = schema.get("type")
     match kind:
         case "string":
@@ -76,12 +77,12 @@ def type_text(schema: Schema, indent: str = "") -> str:
         case "null":
             return "null"
         case "array" if "prefixItems" in schema:
-            return "[" + ", ".join(type_text(item, indent) for item in schema["prefixItems"]) + "]"
+            return "[" + ", ".join(type_text(item) for item in schema["prefixItems"]) + "]"
         case "array":
-            inner = type_text(schema["items"], indent)
+            inner = type_text(schema["items"])
             return f"({inner})[]" if "|" in inner else f"{inner}[]"
         case "object" if "additionalProperties" in schema and isinstance(schema["additionalProperties"], Mapping):
-            return f"Record<string, {type_text(schema['additionalProperties'], indent)}>"
+            return f"Record<string, {type_text(schema['additionalProperties'])}>"
     raise ValueError(f"no TypeScript for the schema {json.dumps(schema)[:200]}")
 
 
@@ -105,7 +106,7 @@ def interface_text(name: str, schema: Schema) -> str:
         lines += _comment(part.get("description", ""), "  ")
         # The word that tells kinds apart is always sent, although it has a default.
         is_there = field in required or ("const" in part and field in ("type", "do", "kind"))
-        lines.append(f"  {field}{'' if is_there else '?'}: {type_text(part, '  ')};")
+        lines.append(f"  {field}{'' if is_there else '?'}: {type_text(part)};")
     return "\n".join([*lines, "}", ""])
 
 
@@ -128,9 +129,9 @@ def proto_text() -> str:
     parts.append("export type ServerMessage = Snapshot | Delta | LookAhead | Ack | Refused;\n")
     parts.append('export type Command = CommandSent["command"];\n\n')
     parts.append("/** A wave's code in a binary frame. */\n")
-    parts.append(f"export const WAVE_CODES = {_constant(live.WAVE_CODES)} as const;\n")
+    parts.append(f"export const WAVE_CODES = {_constant(WAVE_CODES)} as const;\n")
     parts.append("/** Samples a second of each wave. */\n")
-    parts.append(f"export const WAVE_RATE_PER_S = {_constant(live.WAVE_RATE_PER_S)} as const;\n")
+    parts.append(f"export const WAVE_RATE_PER_S = {_constant(WAVE_RATE_PER_S)} as const;\n")
     return "".join(parts)
 
 

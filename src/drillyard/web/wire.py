@@ -21,7 +21,7 @@ class FaultView(Wire):
     file: str = ""
     line: int | None = None
     field: str = ""
-    near: list[str] = Field([])
+    near: list[str] = Field(default_factory=list)
     is_warning: bool = False
 
 
@@ -29,7 +29,7 @@ class RefusalView(Wire):
     """The body of every answer that is not a success."""
 
     sentence: str
-    faults: list[FaultView] = Field([])
+    faults: list[FaultView] = Field(default_factory=list)
 
 
 class Health(Wire):
@@ -38,6 +38,6 @@ class Health(Wire):
     version: str
     server_id: str
     body: Literal["loading", "ready", "failed"]
-    body_text: str = Field("", description="a sentence when the body failed to load")
+    body_text: str = Field(default="", description="a sentence when the body failed to load")
     lab_name: str
     training_mark: str = TRAINING_MARK

@@ -454,11 +454,16 @@ export interface MeasureView {
   definition: string;
   source: string;
   target: string;
-  verdict: "met" | "not met" | "not seen" | "not applicable" | "no target";
+  /** S: the target comes from the published source; L: a local teaching choice; memory: not looked up */
+  source_kind: "S" | "L" | "memory";
+  verdict: "met" | "not met" | "cannot say" | "not applicable" | "no target";
   value: number | null;
   unit: string;
   text: string;
+  /** one standard deviation, as printed */
   uncertainty: string;
+  /** not done by the end: the true value is larger */
+  is_censored: boolean;
   about: "crew" | "patient, not crew";
   /** events that the value rests on */
   seqs: number[];

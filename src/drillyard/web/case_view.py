@@ -1,0 +1,194 @@
+"""What the case wants from the operator: cues, the manikin's controls, ways of supply, problems, holds, answers."""
+
+from typing import Final, Literal
+
+from drillyard.core.body.body import EFFECTORS
+from drillyard.core.care.problems import (
+    AirwayBlockage,
+    Arrest,
+    Bleeding,
+    DrugTaken,
+    Pneumothorax,
+    Problem,
+    Shunt,
+    Tamponade,
+)
+from drillyard.core.manikin.coverage import Coverage
+from drillyard.core.manikin.set_by_hand import set_by_hand
+from drillyard.core.quantities.signals import SIGNALS
+from drillyard.core.scenario.model import Scenario, TellOperator
+from drillyard.core.scenario.rules import rules_of
+from drillyard.core.session.course import SIZE_FIELDS
+from drillyard.core.session.director import due_cues
+from drillyard.core.session.run import Run
+from drillyard.service.case import Case
+from drillyard.web.messages import (
+    CueView,
+    HoldableView,
+    HoldView,
+    PhaseView,
+    ProblemView,
+    SetByHandView,
+    SupplyView,
+)
+from drillyard.web.units import label_of
+
+NOTICE_S: Final = 180.0
+"""How long a word to the operator stays on the screen."""
+
+_SIZES: Final[dict[type, tuple[str, float, float]]] = {
+    Bleeding: ("mL/min", 0.0, 1000.0),
+    Pneumothorax: ("mL/s/cmH2O", 0.0, 20.0),
+    AirwayBlockage: ("of the airway", 0.0, 1.0),
+    Shunt: ("of the flow", 0.0, 0.8),
+    Tamponade: ("mL", 0.0, 600.0),
+}
+"""Unit and range in which the operator may change the size of a problem (our choice)."""
+
+Way = Literal["obtain", "told", "card", "print", "prop", "room monitor", "own device", "cannot be supplied"]
+_WAYS: Final[dict[str, Way]] = {
+    "on the manikin": "obtain",
+    "room monitor": "room monitor",
+    "crew's own device": "own device",
+    "told": "told",
+    "card": "card",
+    "print": "print",
+    "prop": "prop",
+    "embedded participant": "told",
+    "cannot be supplied": "cannot be supplied",
+}
+
+
+def phase_views(phases: tuple[str, ...], run: Run) -> list[PhaseView]:
+    """The phases in their order, each with the time of its newest entry."""
+    entered = {phase.name: phase.entered_t_s for phase in run.state.phases}
+    return [
+        PhaseView(key=str(n), name=name, entered_t_s=entered.get(name), is_current=name == run.state.phase)
+        for n, name in enumerate(phases, start=1)
+    ]
+
+
+def cue_views(case: Case, run: Run) -> list[CueView]:
+    """What must be said, shown or handed over now, the most pressing first."""
+    if run.director is None:
+        return []
+    due = due_cues(run.director.waiting, run.state, run.signals(), case.ways)
+    return [
+        CueView(
+            id=cue.id,
+            key=f"F{n}" if n <= 12 else "",
+            words=cue.words,
+            why=cue.why,
+            how=cue.how,
+            finding=cue.finding or None,
+        )
+        for n, cue in enumerate(due, start=1)
+    ]
+
+
+def set_by_hand_views(case: Case, run: Run) -> list[SetByHandView]:
+    """What must be turned on the manikin now, the largest change first."""
+    now_set = {setting.finding: setting.setting for setting in run.state.manikin}
+    return [
+        SetByHandView(finding=row.finding, label=row.label, from_setting=row.from_setting, to_setting=row.to_setting)
+        for row in set_by_hand(case.profile, run.signals(), now_set)
+    ]
+
+
+def supply_views(coverage: Coverage) -> list[SupplyView]:
+    """The answer to "can they get it?" for every finding; those that the case leans on first."""
+    rows = sorted(coverage.findings, key=lambda row: -row.weight)
+    return [
+        SupplyView(
+            finding=row.finding,
+            label=row.label,
+            way=_WAYS[row.way],
+            detail=f"by the embedded participant: {row.detail}" if row.way == "embedded participant" else row.detail,
+        )
+        for row in rows
+    ]
+
+
+def problem_views(run: Run) -> list[ProblemView]:
+    """All problems of the run, ended ones too."""
+    return [_problem(state.problem, is_ended=state.is_ended) for state in run.state.problems]
+
+
+def _problem(problem: Problem, *, is_ended: bool) -> ProblemView:
+    fields = SIZE_FIELDS[type(problem)]
+    size = float(getattr(problem, fields[0])) if fields else None
+    unit, low, high = _SIZES.get(type(problem), ("", 0.0, 1.0))
+    return ProblemView(
+        name=problem.name,
+        kind=problem.kind,
+        text=problem_text(problem),
+        size_text=f"{size:g} {unit}" if size is not None else "",
+        is_ended=is_ended,
+        size=None if is_ended else size,
+        size_unit=unit,
+        size_low=low,
+        size_high=high,
+    )
+
+
+def problem_text(problem: Problem) -> str:  # noqa: PLR0911 - one case a kind
+    """A problem in a few words."""
+    match problem:
+        case Bleeding():
+            return f"{'hidden ' if problem.hidden else ''}bleeding, {problem.site}"
+        case Pneumothorax():
+            return f"{'tension ' if problem.valve else ''}pneumothorax, {problem.side}"
+        case AirwayBlockage():
+            return "blocked upper airway"
+        case DrugTaken():
+            return f"{problem.drug} {problem.dose:g} {problem.dose_unit} {problem.route}"
+        case Arrest():
+            return f"arrest: {problem.rhythm}"
+        case Shunt():
+            return "blood passing the lungs unoxygenated"
+        case Tamponade():
+            return "fluid around the heart"
+
+
+def hold_views(run: Run) -> list[HoldView]:
+    """What is held by hand now, or on its way back."""
+    now = run.t_s
+    return [
+        HoldView(
+            what=hold.what,
+            label=label_of(hold.what) if hold.display_only else hold.what,
+            value=hold.value,
+            unit=SIGNALS[hold.what].unit if hold.display_only else EFFECTORS[hold.what][1],
+            display_only=hold.display_only,
+            is_releasing=hold.is_releasing(now),
+        )
+        for hold in run.state.holds
+        if hold.released_t_s is None or hold.is_releasing(now)
+    ]
+
+
+def holdable_views(run: Run) -> list[HoldableView]:
+    """What the operator may hold: effectors of the body, and values on the room monitor."""
+    body = [
+        HoldableView(what=what, label=what, unit=unit, low=low, high=high, display_only=False)
+        for what, (_, unit, low, high) in EFFECTORS.items()
+    ]
+    screen = [
+        HoldableView(
+            what=signal,
+            label=f"{label_of(signal)} on the room monitor",
+            unit=SIGNALS[signal].unit,
+            low=SIGNALS[signal].low,
+            high=SIGNALS[signal].high,
+            display_only=True,
+        )
+        for signal in run.shown()
+    ]
+    return body + screen
+
+
+def notices(scenario: Scenario, run: Run, case_advice: list[str]) -> list[str]:
+    """What the case told the operator in the last minutes, newest first."""
+    tells = {rule.name for rule in rules_of(scenario) if any(isinstance(effect, TellOperator) for effect in rule.then)}
+    told = [fired.text for fired in run.state.rules if fired.rule in tells and run.t_s - fired.t_s <= NOTICE_S]
+    return list(dict.fromkeys([*reversed(told), *reversed(case_advice)]))
