@@ -1,1 +1,1 @@
-"""The lab database."""
+"""The lab's database: SQLite, one writer thread, migrations."""
