@@ -1,9 +1,10 @@
 """Names that exist beside the scenario files: drugs of the formulary and measures."""
 
 from drillyard.adapters.files.formulary_files import packaged_formulary
+from drillyard.core.measures import MEASURE_IDS
 from drillyard.core.scenario.check_conditions import Known
 
 
 def known_names() -> Known:
     """What a scenario of this lab may name."""
-    return Known(drugs=tuple(packaged_formulary()))
+    return Known(drugs=tuple(packaged_formulary()), measures=tuple(MEASURE_IDS))
