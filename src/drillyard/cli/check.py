@@ -18,8 +18,8 @@ def add_parser(subparsers: "argparse._SubParsersAction[argparse.ArgumentParser]"
 
 def run(args: argparse.Namespace) -> int:
     """Print every fault; 1 if there is an error, 0 if there are at most warnings, 2 if LAB cannot be read."""
-    from drillyard.adapters.files.lab_folder import LabFolder  # noqa: PLC0415 - other verbs need not load it
-    from drillyard.adapters.files.lab_names import known_names  # noqa: PLC0415
+    from drillyard.adapters.files.lab_folder import LabFolder
+    from drillyard.adapters.files.lab_names import known_names
 
     try:
         lab = LabFolder(args.lab, known_names())

@@ -13,7 +13,7 @@ from drillyard.core.quantities.signals import SIGNALS
 
 MANIKIN = LabFolder(DEMO).manikin("adult-manikin-a").use()
 HEALTHY = {
-    **{name: 0.0 for name in SIGNALS},
+    **dict.fromkeys(SIGNALS, 0.0),
     "pulse_radial_frac": 1.0, "pulse_femoral_frac": 1.0, "pulse_carotid_frac": 1.0, "pulse_rate_per_min": 72.0,
     "has_pulse": 1.0, "systolic_pressure_mmhg": 120.0, "diastolic_pressure_mmhg": 80.0, "is_breathing": 1.0,
     "spontaneous_rate_per_min": 14.0, "tidal_volume_ml": 500.0, "chest_rise_left_frac": 1.0,

@@ -6,7 +6,7 @@ from hypothesis import strategies as st
 
 from drillyard.core.quantities.faults import Refusal
 from drillyard.core.quantities.signals import SIGNALS
-from drillyard.core.quantities.units import quantity_from_text, unit_of_name
+from drillyard.core.quantities.units import _EXACT, _converted, quantity_from_text, unit_of_name
 
 
 # Definitions of the units (BIPM, The International System of Units, 9th edition 2019; 1 mmHg = 133.322 Pa, table 8 of
@@ -90,3 +90,8 @@ def test_the_unit_in_every_signals_name_is_the_unit_in_its_row() -> None:
         split = unit_of_name(name)
         if split is not None and "resistance" not in name:  # mmHg s/mL is a product, which names write without "per"
             assert split[1] == signal.unit, name
+
+
+@pytest.mark.parametrize(("units", "factor"), _EXACT.items())
+def test_the_short_cuts_agree_with_the_registry(units: tuple[str, str], factor: float) -> None:
+    assert _converted(1.0, *units) == pytest.approx(factor, rel=1e-12)

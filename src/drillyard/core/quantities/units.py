@@ -29,6 +29,13 @@ _SAME: Final[dict[str, str]] = {
 }  # fmt: skip
 """Spellings accepted for one unit, beside the one we print."""
 
+_EXACT: Final[dict[tuple[str, str], float]] = {
+    ("min", "s"): 60.0, ("h", "s"): 3600.0, ("%", "1"): 0.01, ("L", "mL"): 1000.0, ("ug", "mg"): 0.001,
+    ("L/min", "mL/min"): 1000.0, ("mL/h", "mL/min"): 1.0 / 60.0, ("/h", "/min"): 1.0 / 60.0,
+    ("L/h", "L/min"): 1.0 / 60.0,
+}  # fmt: skip
+"""Usual conversions, so that usual files are read without building the registry (a test holds them against it)."""
+
 _NUMBER_AND_UNIT: Final = re.compile(r"^\s*([-+]?(?:\d+(?:\.\d*)?|\.\d+)(?:[eE][-+]?\d+)?)\s*(.*?)\s*$")
 
 
@@ -92,8 +99,11 @@ def quantity_from_text(text: object, wanted_unit: str, place: Place | None = Non
     if unit == "1" and written != "1":
         said = f"'{text}' has no unit, and it could be read in more than one"
         raise Refusal(_fault("unit missing", said, text, sample, where))
-    if _SAME.get(written, written) == unit:
+    wanted = _SAME.get(written, written)
+    if wanted == unit:
         return number
+    if (unit, wanted) in _EXACT:
+        return float(f"{number * _EXACT[unit, wanted]:.12g}")
     try:
         return float(f"{_converted(number, unit, written):.12g}")
     except Refusal:
@@ -114,7 +124,7 @@ def _fault(code: str, said: str, value: object, sample: str, place: Place) -> Fa
 @cache
 def _registry() -> Any:
     """The unit registry, built at first need: it costs most of a second, and usual spellings never ask for it."""
-    import pint  # noqa: PLC0415 - at the top it would slow every start
+    import pint
 
     return pint.UnitRegistry(cache_folder=None)
 
