@@ -30,6 +30,29 @@ class _Floats(ast.NodeTransformer):
         return ast.copy_location(ast.Constant(value=float(node.value)), node)
 
 
+class _Reciprocals(ast.NodeTransformer):
+    """Division by a parameter or a number becomes a product with its reciprocal: a division costs ten products.
+
+    All three forms are made from the text after this change, so they still agree to the bit.
+    """
+
+    def __init__(self, params: frozenset[str], used: set[str]) -> None:
+        self.params, self.used = params, used
+
+    def visit_BinOp(self, node: ast.BinOp) -> ast.AST:
+        self.generic_visit(node)
+        if not isinstance(node.op, ast.Div):
+            return node
+        if isinstance(node.right, ast.Name) and node.right.id in self.params:
+            self.used.add(node.right.id)
+            factor: ast.expr = ast.Name(id=f"per_{node.right.id}", ctx=ast.Load())
+        elif isinstance(node.right, ast.Constant) and not isinstance(node.left, ast.Constant):
+            factor = ast.Constant(value=1.0 / node.right.value)
+        else:
+            return node
+        return ast.copy_location(ast.BinOp(left=node.left, op=ast.Mult(), right=factor), node)
+
+
 class StepText:
     """Writes the text of one model."""
 
@@ -39,6 +62,8 @@ class StepText:
         self.layout = model.layout
         self.lines: list[str] = []
         self.counter = 0
+        self.params = frozenset(model.layout.p_names) | frozenset(model.steps.constants())
+        self.divided_by: set[str] = set()
         self.fast = [s.name for s in model.states.values() if s.rate == "fast"]
         self.means: list[str] = []
         self.gains: list[str] = []
@@ -81,7 +106,8 @@ class StepText:
         names = {name: f"{name}_{self.counter}_" for name in part.locals}
         names.update({name: rename[name] for name in (*part.reads, *part.returns) if name in rename})
         for statement in part.statements:
-            tree = _Floats().visit(_Rename(names).visit(copy.deepcopy(statement)))
+            tree = _Floats().visit(copy.deepcopy(statement))
+            tree = _Rename(names).visit(_Reciprocals(self.params, self.divided_by).visit(tree))
             for line in ast.unparse(ast.fix_missing_locations(tree)).splitlines():
                 self._put(depth, line)
 
@@ -111,6 +137,7 @@ class StepText:
             reads |= set(arguments) | set(taps)
         reads |= set(self.fast)
         self._load(reads)
+        top = len(self.lines)
         self._put(1, "n_rows = waves.shape[0]")
         self._put(1, "for i_step in range(n_steps):")
         depth = 2
@@ -130,7 +157,13 @@ class StepText:
         for index, name in enumerate(self.layout.x_names):
             if name in reads:
                 self._put(1, f"x[{index}] = {name}")
+        self._put_reciprocals(top)
         return "\n".join(self.lines)
+
+    def _put_reciprocals(self, at: int) -> None:
+        """Reciprocals of the parameters that something is divided by; 0 for a parameter that is 0."""
+        self.lines[at:at] = [f"    per_{name} = 1.0 / {name} if {name} != 0.0 else 0.0" for name in sorted(self.divided_by)]
+        self.divided_by = set()
 
     def _mid_step(self, depth: int) -> None:
         self._block("OUT", depth)
@@ -186,9 +219,11 @@ class StepText:
     def _show(self) -> str:
         self.lines = ["def show(x, p, out):"]
         self._load(self._reads(("OUT", "FAST", "SHOW")) | set(self.layout.out_names))
+        top = len(self.lines)
         self._block("OUT", 1)
         self._block("FAST", 1)
         self._block("SHOW", 1)
         for index, name in enumerate(self.layout.out_names):
             self._put(1, f"out[{index}] = {name}")
+        self._put_reciprocals(top)
         return "\n".join(self.lines)
