@@ -74,7 +74,7 @@ NAMES: Final = (
     Mid("splanchnic_column_mmhg", "mmHg", "column of blood from splanchnic veins to the heart"),
     Mid("splanchnic_outside_mmhg", "mmHg", "pressure in the belly"),
     Mid("carotid_column_mmhg", "mmHg", "column of blood from heart to neck"),
-    Mid("lung_resistance_mmhg_s_per_ml", "mmHg s/mL", "resistance of both lungs"),
+    Mid("lung_conductance_ml_per_s_per_mmhg", "mL/s/mmHg", "conductance of both lungs"),
     Mid("left_blood_share_frac", "1", "share of blood flow through the left lung"),
     Mid("alveolar_dead_now_frac", "1", "share of alveolar ventilation without blood flow"),
     Mid("collapse_frac", "1", "lung collapse that is felt"),
@@ -164,7 +164,7 @@ def vessel_effectors(
     draw = together_frac(vein_drive_frac, 0.7 * alpha1_occupancy_frac) - 0.2
     splanchnic_unstressed_ml = splanchnic_unstressed_rest_ml - splanchnic_gives_ml * draw * tone + 350.0 * (1.0 - tone)
     limb_unstressed_ml = limb_unstressed_rest_ml - limb_gives_ml * draw * tone
-    up = sin(tilt_deg * 0.017453292519943295)
+    up = sin(tilt_deg * 0.017453292519943295) if tilt_deg != 0.0 else 0.0
     limb_column_mmhg = MMHG_PER_CM_BLOOD * (limb_column_cm * up - (9.0 if legs_raised > 0.5 else 0.0))
     splanchnic_column_mmhg = MMHG_PER_CM_BLOOD * splanchnic_column_cm * up
     carotid_column_mmhg = MMHG_PER_CM_BLOOD * carotid_height_cm * up
@@ -196,7 +196,7 @@ def lung_vessels(
     left = left * (0.35 + 0.65 * open_lung_frac(lung_left_ml, left_lung_share_frac * frc_ml))
     right = (1.0 - left_lung_share_frac) * hypoxic_width_frac(dry * alveolar_o2_right_ml / larger(lung_right_ml, 50.0))
     right = right * (0.35 + 0.65 * open_lung_frac(lung_right_ml, (1.0 - left_lung_share_frac) * frc_ml))
-    lung_resistance_mmhg_s_per_ml = 0.955 * lung_resistance_rest_mmhg_s_per_ml / (left + right)
+    lung_conductance_ml_per_s_per_mmhg = (left + right) / (0.955 * lung_resistance_rest_mmhg_s_per_ml)
     left_blood_share_frac = left / (left + right)
     lack = clamp(1.0 - gas_flow_ml_per_s / cardiac_output_rest_ml_per_s, 0.0, 1.0)
     alveolar_dead_now_frac = alveolar_dead_frac + 0.35 * lack
@@ -204,7 +204,7 @@ def lung_vessels(
     collapse_frac = clamp(1.3 - (lung_left_ml + lung_right_ml) / (0.85 * frc_ml), 0.0, 1.0)
     cardiac_output_frac = cardiac_output_ml_per_s / cardiac_output_rest_ml_per_s
     return (
-        lung_resistance_mmhg_s_per_ml, left_blood_share_frac, alveolar_dead_now_frac, collapse_frac,
+        lung_conductance_ml_per_s_per_mmhg, left_blood_share_frac, alveolar_dead_now_frac, collapse_frac,
         cardiac_output_frac,
     )  # fmt: skip
 
@@ -235,7 +235,7 @@ def demands(
 
 def toward(weight_frac, on, dt_s):
     """Weight of a hold, moved over about three seconds."""
-    return weight_frac + (clamp(on, 0.0, 1.0) - weight_frac) * dt_s / 1.5
+    return weight_frac + (clamp(on, 0.0, 1.0) - weight_frac) * (dt_s / 1.5)
 
 
 def holds_and_tone(
@@ -253,9 +253,9 @@ def holds_and_tone(
     next_hold_shunt_weight_frac = toward(hold_shunt_weight_frac, hold_shunt_on, dt_mid_s)
     next_hold_metabolic_weight_frac = toward(hold_metabolic_weight_frac, hold_metabolic_rate_on, dt_mid_s)
     kept = 0.35 + 0.65 * clamp((organ_o2_ml_per_ml - 0.01) / 0.03, 0.0, 1.0)
-    next_vessel_tone_frac = vessel_tone_frac + (kept - vessel_tone_frac) * dt_mid_s / 150.0
+    next_vessel_tone_frac = vessel_tone_frac + (kept - vessel_tone_frac) * (dt_mid_s / 150.0)
     felt = clamp(carotid_body_drive_frac, -0.2, 4.0) * 0.5
-    next_chemo_drive_frac = chemo_drive_frac + (felt - chemo_drive_frac) * dt_mid_s / 3.0
+    next_chemo_drive_frac = chemo_drive_frac + (felt - chemo_drive_frac) * (dt_mid_s / 3.0)
     return (
         next_hold_rate_of_heart_weight_frac, next_hold_rate_weight_frac, next_hold_tidal_weight_frac,
         next_hold_resistance_weight_frac, next_hold_strength_weight_frac, next_hold_shunt_weight_frac,

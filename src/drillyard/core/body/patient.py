@@ -20,23 +20,28 @@ LIMITS: Final = {"age_years": (16.0, 100.0), "mass_kg": (35.0, 250.0), "height_c
 """Adults only: children need other reflex and size rules than a scaled adult."""
 
 _BY_SURFACE: Final = frozenset(
-    "lv_unstressed_ml lv_slack_ml lv_stretch_ml rv_unstressed_ml rv_slack_ml rv_stretch_ml la_unstressed_ml "
-    "ra_unstressed_ml pericardium_free_ml pericardium_scale_ml aorta_unstressed_ml aorta_compliance_ml_per_mmhg "
-    "large_arteries_unstressed_ml large_arteries_compliance_ml_per_mmhg small_arteries_unstressed_ml "
-    "small_arteries_compliance_ml_per_mmhg splanchnic_compliance_ml_per_mmhg limb_compliance_ml_per_mmhg "
-    "chest_veins_unstressed_ml chest_veins_compliance_ml_per_mmhg lung_arteries_unstressed_ml "
-    "lung_arteries_compliance_ml_per_mmhg lung_veins_unstressed_ml lung_veins_compliance_ml_per_mmhg "
+    "lv_unstressed_ml lv_slack_ml rv_unstressed_ml rv_slack_ml la_unstressed_ml "
+    "ra_unstressed_ml pericardium_free_ml aorta_unstressed_ml "
+    "large_arteries_unstressed_ml small_arteries_unstressed_ml "
+    ""
+    "chest_veins_unstressed_ml lung_arteries_unstressed_ml "
+    "lung_veins_unstressed_ml "
     "cardiac_output_rest_ml_per_s splanchnic_conductance_rest limb_conductance_rest upper_skin_conductance_rest "
     "brain_conductance_rest heart_conductance_rest limb_unstressed_rest_ml splanchnic_gives_ml limb_gives_ml "
-    "oxygen_use_rest_ml_per_s urine_rest_ml_per_s brain_flow_rest_ml_per_s".split()
+    "aorta_ease_ml_per_mmhg_s2 large_arteries_ml_per_s_per_mmhg splanchnic_outflow_ml_per_s_per_mmhg "
+    "limb_outflow_ml_per_s_per_mmhg chest_veins_ml_per_s_per_mmhg lung_veins_ml_per_s_per_mmhg "
+    "inlet_valve_ml_per_s_per_mmhg pulmonary_valve_ml_per_s_per_mmhg oxygen_use_rest_ml_per_s urine_rest_ml_per_s brain_flow_rest_ml_per_s".split()
 )
 _BY_INVERSE_SURFACE: Final = frozenset(
     "la_elastance_mmhg_per_ml la_kick_mmhg_per_ml ra_elastance_mmhg_per_ml ra_kick_mmhg_per_ml "
-    "aorta_inertance_mmhg_s2_per_ml aorta_resistance_mmhg_s_per_ml large_arteries_resistance_mmhg_s_per_ml "
-    "splanchnic_outflow_mmhg_s_per_ml limb_outflow_mmhg_s_per_ml chest_veins_resistance_mmhg_s_per_ml "
-    "lung_veins_resistance_mmhg_s_per_ml inlet_valve_mmhg_s_per_ml outlet_valve_mmhg_s_per_ml "
+    "aorta_resistance_mmhg_s_per_ml "
+    ""
+    "outlet_valve_mmhg_s_per_ml "
     "ventricle_viscosity_s_per_ml lv_strength_mmhg_per_ml rv_strength_mmhg_per_ml "
-    "lung_resistance_rest_mmhg_s_per_ml".split()
+    "aorta_stiffness_mmhg_per_ml large_arteries_stiffness_mmhg_per_ml small_arteries_stiffness_mmhg_per_ml "
+    "splanchnic_stiffness_mmhg_per_ml limb_stiffness_mmhg_per_ml chest_veins_stiffness_mmhg_per_ml "
+    "lung_arteries_stiffness_mmhg_per_ml lung_veins_stiffness_mmhg_per_ml lv_stretch_per_ml rv_stretch_per_ml "
+    "pericardium_scale_per_ml lung_resistance_rest_mmhg_s_per_ml".split()
 )
 _BY_LUNG: Final = frozenset(
     "lung_compliance_ml_per_cmh2o wall_compliance_ml_per_cmh2o lung_full_ml lower_airway_ml_per_s_per_cmh2o "

@@ -41,7 +41,7 @@ def heart_oxygen(
     next_coronary_perfusion_pressure_mmhg = coronary_perfusion_pressure_mmhg
     if chest_squeeze_mmhg < 2.0:
         next_coronary_perfusion_pressure_mmhg = (
-            coronary_perfusion_pressure_mmhg + (drop - coronary_perfusion_pressure_mmhg) * dt_mid_s / 2.0
+            coronary_perfusion_pressure_mmhg + (drop - coronary_perfusion_pressure_mmhg) * (dt_mid_s / 2.0)
         )
     push = larger(coronary_perfusion_pressure_mmhg - 8.0, 0.0) / (carotid_set_mmhg - 12.0)
     supply = coronary_reserve * push * arterial_o2_ml_per_ml / arterial_o2_rest_ml_per_ml

@@ -24,10 +24,10 @@ NAMES: Final = (
     State("right_ventricle_ml", 140.0, "mL", "volume of the right ventricle", "fast", 0.0),
     Param("lv_unstressed_ml", 12.0, "mL", "left ventricular volume at which no pressure can be made", _TUNED),
     Param("lv_slack_ml", 72.0, "mL", "left ventricular volume at zero passive pressure", _TUNED + "; " + _MRI),
-    Param("lv_stretch_ml", 108.0, "mL", "further left ventricular volume that takes 30 mmHg", "Klotz 2006, scaled"),
+    Param("lv_stretch_per_ml", 0.00926, "/mL", "inverse of the further left ventricular volume that takes 30 mmHg", "Klotz 2006, scaled"),
     Param("rv_unstressed_ml", 28.0, "mL", "right ventricular volume at which no pressure can be made", _TUNED),
     Param("rv_slack_ml", 70.0, "mL", "right ventricular volume at zero passive pressure", _TUNED + "; " + _MRI),
-    Param("rv_stretch_ml", 165.0, "mL", "further right ventricular volume that takes 30 mmHg", _TUNED),
+    Param("rv_stretch_per_ml", 0.00606, "/mL", "inverse of the further right ventricular volume that takes 30 mmHg", _TUNED),
     Param("la_unstressed_ml", 20.0, "mL", "left atrial volume at zero pressure", _TUNED),
     Param("la_elastance_mmhg_per_ml", 0.15, "mmHg/mL", "stiffness of the resting left atrium", _TUNED),
     Param("la_kick_mmhg_per_ml", 0.16, "mmHg/mL", "stiffness added by left atrial contraction", _TUNED),
@@ -35,7 +35,7 @@ NAMES: Final = (
     Param("ra_elastance_mmhg_per_ml", 0.08, "mmHg/mL", "stiffness of the resting right atrium", _TUNED),
     Param("ra_kick_mmhg_per_ml", 0.10, "mmHg/mL", "stiffness added by right atrial contraction", _TUNED),
     Param("pericardium_free_ml", 470.0, "mL", "content that the pericardium holds without pressure", _TUNED),
-    Param("pericardium_scale_ml", 100.0, "mL", "content over the free one that takes 8 mmHg",
+    Param("pericardium_scale_per_ml", 0.01, "/mL", "inverse of the content over the free one that takes 8 mmHg",
           "shape after Freeman and LeWinter 1984, Circ Res 54:294 (steep beyond a reserve; numbers tuned)"),
     Mid("left_atrium_mmhg", "mmHg", "pressure in the left atrium"),
     Mid("left_ventricle_mmhg", "mmHg", "pressure in the left ventricle"),
@@ -46,13 +46,13 @@ NAMES: Final = (
 )  # fmt: skip
 
 
-def passive_mmhg(volume_ml, slack_ml, stretch_ml):
+def passive_mmhg(volume_ml, slack_ml, stretch_per_ml):
     """Passive pressure of a ventricle.
 
     Klotz 2006: 27.78 v**2.76 over the slack volume; here 27.78 (0.24 v**2 + 0.76 v**3), within 0.3 mmHg of it for v
     up to 1, so that no power has to be computed.  Below the slack volume a weak recoil (0.02 mmHg/mL, from memory).
     """
-    v = (volume_ml - slack_ml) / stretch_ml
+    v = (volume_ml - slack_ml) * stretch_per_ml
     return 27.78 * v * v * (0.24 + 0.76 * v) if v > 0.0 else 0.02 * (volume_ml - slack_ml)
 
 
@@ -70,27 +70,27 @@ def chamber_pressures(
     left_atrium_ml, left_ventricle_ml, right_atrium_ml, right_ventricle_ml, heart_phase_frac,
     systole_per_frac, atrial_start_frac, atrial_per_frac, lv_elastance_mmhg_per_ml, rv_elastance_mmhg_per_ml,
     atrial_strength_frac, chest_pressure_mmhg, chest_squeeze_mmhg, heart_squeeze_mmhg, pericardial_fluid_ml,
-    lv_unstressed_ml, lv_slack_ml, lv_stretch_ml, rv_unstressed_ml, rv_slack_ml, rv_stretch_ml, la_unstressed_ml,
+    lv_unstressed_ml, lv_slack_ml, lv_stretch_per_ml, rv_unstressed_ml, rv_slack_ml, rv_stretch_per_ml, la_unstressed_ml,
     la_elastance_mmhg_per_ml, la_kick_mmhg_per_ml, ra_unstressed_ml, ra_elastance_mmhg_per_ml, ra_kick_mmhg_per_ml,
-    pericardium_free_ml, pericardium_scale_ml,
+    pericardium_free_ml, pericardium_scale_per_ml,
 ):  # fmt: skip
     """Pressures of the four chambers against the room."""
     twitch = twitch_frac(heart_phase_frac * systole_per_frac)
     kick = atrial_strength_frac * twitch_frac((heart_phase_frac - atrial_start_frac) * atrial_per_frac)
     content = left_atrium_ml + left_ventricle_ml + right_atrium_ml + right_ventricle_ml + pericardial_fluid_ml
-    over = larger(content - pericardium_free_ml, 0.0) / pericardium_scale_ml
+    over = larger(content - pericardium_free_ml, 0.0) * pericardium_scale_per_ml
     pericardium_mmhg = 4.0 * over * over * (1.0 + over)
     outside = pericardium_mmhg + chest_pressure_mmhg + chest_squeeze_mmhg
     left_ventricle_active_mmhg = twitch * lv_elastance_mmhg_per_ml * larger(left_ventricle_ml - lv_unstressed_ml, 0.0)
     left_ventricle_mmhg = (
         left_ventricle_active_mmhg
-        + (1.0 - twitch) * passive_mmhg(left_ventricle_ml, lv_slack_ml, lv_stretch_ml)
+        + (1.0 - twitch) * passive_mmhg(left_ventricle_ml, lv_slack_ml, lv_stretch_per_ml)
         + outside
         + heart_squeeze_mmhg
     )
     right_ventricle_mmhg = (
         twitch * rv_elastance_mmhg_per_ml * larger(right_ventricle_ml - rv_unstressed_ml, 0.0)
-        + (1.0 - twitch) * passive_mmhg(right_ventricle_ml, rv_slack_ml, rv_stretch_ml)
+        + (1.0 - twitch) * passive_mmhg(right_ventricle_ml, rv_slack_ml, rv_stretch_per_ml)
         + outside
         + heart_squeeze_mmhg
     )

@@ -1,9 +1,11 @@
 """When the heart beats, and what each beat did.
 
-In:       rate and rhythm now (``couple.py``), pressures and flows of the 2 ms just done.
+In:       rate and rhythm now (``couple.py``), pressures and flows.
 Out:      phase of the beat, count and time of beats, and per beat: pressures, stroke volume, ventricular volumes.
 Assumes:  the phase runs at the present rate and wraps (integrate and fire), so a change of rate acts within the beat.
-          Without beats the figures are those of a compression cycle, else of the last second.
+          Sums run on for ever and a beat is the difference between two turns, so that a beat's mean does not depend on
+          where in a step it turned.  Highest and lowest values are those of 10 ms means.  Without beats the
+          figures are those of a compression cycle, else of the last second.
 Left out: conduction between atria and ventricles as events of their own, extra beats.
 """
 
@@ -14,24 +16,24 @@ from drillyard.core.numerics.names import State
 
 NAMES: Final = (
     State("heart_phase_frac", 0.3, "1", "place in the beat, 0 at activation of the ventricles", "fast", 0.0),
-    State("step_part_frac", 0.0, "1", "part of the 10 ms step already done", "fast", 0.0),
     State("beat_count", 0.0, "1", "beats since the body was made", "fast", 0.0),
-    State("beat_step", 0.0, "1", "time of the last activation of the ventricles, in steps of 10 ms", "fast"),
-    State("window_s", 0.0, "s", "time since the present beat began", "fast", 0.0),
-    State("window_mmhg_s", 0.0, "mmHg s", "arterial pressure summed over the beat", "fast"),
-    State("window_ejected_ml", 0.0, "mL", "ejected in this beat", "fast", 0.0),
-    State("window_high_mmhg", 0.0, "mmHg", "highest arterial pressure of this beat", "fast"),
-    State("window_low_mmhg", 300.0, "mmHg", "lowest arterial pressure of this beat", "fast"),
-    State("window_large_ml", 0.0, "mL", "largest left ventricle of this beat", "fast"),
-    State("window_small_ml", 300.0, "mL", "smallest left ventricle of this beat", "fast"),
-    State("systolic_pressure_mmhg", 120.0, "mmHg", "systolic pressure of the last beat", "fast"),
-    State("diastolic_pressure_mmhg", 75.0, "mmHg", "diastolic pressure of the last beat", "fast"),
-    State("mean_arterial_pressure_mmhg", 90.0, "mmHg", "mean pressure of the last beat", "fast"),
-    State("stroke_volume_ml", 85.0, "mL", "stroke volume of the last beat", "fast"),
-    State("lv_end_diastolic_volume_ml", 140.0, "mL", "largest left ventricle of the last beat", "fast"),
-    State("lv_end_systolic_volume_ml", 55.0, "mL", "smallest left ventricle of the last beat", "fast"),
-    State("lv_end_diastolic_pressure_mmhg", 8.0, "mmHg", "left ventricular pressure as the last beat began", "fast"),
-    State("beat_length_s", 0.9, "s", "length of the last beat", "fast"),
+    State("beat_step", 0.0, "1", "time of the last activation of the ventricles, in steps of 10 ms"),
+    State("beat_count_seen", 0.0, "1", "beats already looked at", "mid", 0.0),
+    State("window_s", 0.0, "s", "time since the present beat began", "mid", 0.0),
+    State("window_mmhg_s", 0.0, "mmHg s", "arterial pressure summed over the beat"),
+    State("window_ejected_ml", 0.0, "mL", "ejected in this beat", "mid", 0.0),
+    State("window_high_mmhg", 0.0, "mmHg", "highest arterial pressure of this beat"),
+    State("window_low_mmhg", 300.0, "mmHg", "lowest arterial pressure of this beat"),
+    State("window_large_ml", 0.0, "mL", "largest left ventricle of this beat"),
+    State("window_small_ml", 300.0, "mL", "smallest left ventricle of this beat"),
+    State("ventricle_before_mmhg", 8.0, "mmHg", "left ventricular pressure one step ago"),
+    State("systolic_pressure_mmhg", 120.0, "mmHg", "systolic pressure of the last beat"),
+    State("diastolic_pressure_mmhg", 75.0, "mmHg", "diastolic pressure of the last beat"),
+    State("mean_arterial_pressure_mmhg", 90.0, "mmHg", "mean pressure of the last beat"),
+    State("stroke_volume_ml", 85.0, "mL", "stroke volume of the last beat"),
+    State("lv_end_diastolic_volume_ml", 140.0, "mL", "largest left ventricle of the last beat"),
+    State("lv_end_systolic_volume_ml", 55.0, "mL", "smallest left ventricle of the last beat"),
+    State("lv_end_diastolic_pressure_mmhg", 8.0, "mmHg", "left ventricular pressure as the last beat began"),
 )
 
 
@@ -43,27 +45,32 @@ def phase_runs(heart_phase_frac, heart_rate_now_per_min, is_beating):
     return d_heart_phase_frac_per_s
 
 
-def turn_of_beat(
-    heart_phase_frac, step_part_frac, beat_count, beat_step, window_s, window_mmhg_s, window_ejected_ml,
-    window_high_mmhg, window_low_mmhg, window_large_ml, window_small_ml, systolic_pressure_mmhg,
+def turn_of_beat(heart_phase_frac, beat_count):
+    """Wrap the phase."""
+    turns = 1.0 if heart_phase_frac >= 1.0 else 0.0
+    next_heart_phase_frac = heart_phase_frac - turns
+    next_beat_count = beat_count + turns
+    return next_heart_phase_frac, next_beat_count
+
+
+def figures_of_beat(
+    heart_phase_frac, beat_count, beat_step, beat_count_seen, window_s, window_mmhg_s, window_ejected_ml,
+    window_high_mmhg, window_low_mmhg, window_large_ml, window_small_ml, ventricle_before_mmhg, systolic_pressure_mmhg,
     diastolic_pressure_mmhg, mean_arterial_pressure_mmhg, stroke_volume_ml, lv_end_diastolic_volume_ml,
-    lv_end_systolic_volume_ml, lv_end_diastolic_pressure_mmhg, beat_length_s, left_ventricle_mmhg, arterial_pressure_mmhg, aortic_valve_flow_ml_per_s, left_ventricle_ml,
-    heart_rate_now_per_min, window_limit_s, is_beating, step_count, dt_fast_s, dt_mid_s,
+    lv_end_systolic_volume_ml, lv_end_diastolic_pressure_mmhg, left_ventricle_mmhg, mean_wrist_mmhg,
+    mean_aortic_valve_flow_ml_per_s, left_ventricle_ml, heart_rate_now_per_min, window_limit_s, is_beating, step_count,
+    dt_mid_s,
 ):  # fmt: skip
-    """Wrap the phase, latch the beat that has ended, begin the next."""
-    part = dt_fast_s / dt_mid_s
-    next_step_part_frac = step_part_frac + part
-    if next_step_part_frac > 1.0 - 0.5 * part:
-        next_step_part_frac = 0.0
-    length = window_s + dt_fast_s
-    total = window_mmhg_s + arterial_pressure_mmhg * dt_fast_s
-    ejected = window_ejected_ml + aortic_valve_flow_ml_per_s * dt_fast_s
-    high = larger(window_high_mmhg, arterial_pressure_mmhg)
-    low = smaller(window_low_mmhg, arterial_pressure_mmhg)
+    """Latch the beat that has ended, begin the next."""
+    length = window_s + dt_mid_s
+    total = window_mmhg_s + mean_wrist_mmhg * dt_mid_s
+    ejected = window_ejected_ml + mean_aortic_valve_flow_ml_per_s * dt_mid_s
+    high = larger(window_high_mmhg, mean_wrist_mmhg)
+    low = smaller(window_low_mmhg, mean_wrist_mmhg)
     large = larger(window_large_ml, left_ventricle_ml)
     small = smaller(window_small_ml, left_ventricle_ml)
-    next_heart_phase_frac = heart_phase_frac
-    next_beat_count = beat_count
+    next_ventricle_before_mmhg = left_ventricle_mmhg
+    next_beat_count_seen = beat_count
     next_beat_step = beat_step
     next_window_s = length
     next_window_mmhg_s = total
@@ -79,37 +86,34 @@ def turn_of_beat(
     next_lv_end_diastolic_volume_ml = lv_end_diastolic_volume_ml
     next_lv_end_systolic_volume_ml = lv_end_systolic_volume_ml
     next_lv_end_diastolic_pressure_mmhg = lv_end_diastolic_pressure_mmhg
-    next_beat_length_s = beat_length_s
-    if heart_phase_frac >= 1.0 or length > window_limit_s:
+    turned = beat_count > beat_count_seen
+    if turned or length > window_limit_s:
         over_s = 0.0
-        if heart_phase_frac >= 1.0:
-            next_heart_phase_frac = heart_phase_frac - 1.0
-            over_s = next_heart_phase_frac * 60.0 / larger(heart_rate_now_per_min, 10.0) if is_beating > 0.5 else 0.0
-            next_beat_count = beat_count + 1.0
-            next_lv_end_diastolic_pressure_mmhg = left_ventricle_mmhg
-            next_beat_step = step_count + step_part_frac + part - over_s / dt_mid_s
-        # what lies after the turn belongs to the next beat, so that a beat's mean does not depend on the step
-        next_beat_length_s = length - over_s
-        next_mean_arterial_pressure_mmhg = (total - arterial_pressure_mmhg * over_s) / next_beat_length_s
+        if turned:
+            # what lies after the turn belongs to the next beat
+            over_s = smaller(heart_phase_frac * 60.0 / heart_rate_now_per_min, dt_mid_s) if is_beating > 0.5 else 0.0
+            next_beat_step = step_count + 1.0 - over_s / dt_mid_s
+            next_lv_end_diastolic_pressure_mmhg = ventricle_before_mmhg
+        next_mean_arterial_pressure_mmhg = (total - mean_wrist_mmhg * over_s) / (length - over_s)
         next_stroke_volume_ml = ejected
         next_systolic_pressure_mmhg = high
         next_diastolic_pressure_mmhg = low
         next_lv_end_diastolic_volume_ml = large
         next_lv_end_systolic_volume_ml = small
         next_window_s = over_s
-        next_window_mmhg_s = arterial_pressure_mmhg * over_s
+        next_window_mmhg_s = mean_wrist_mmhg * over_s
         next_window_ejected_ml = 0.0
-        next_window_high_mmhg = arterial_pressure_mmhg
-        next_window_low_mmhg = arterial_pressure_mmhg
+        next_window_high_mmhg = mean_wrist_mmhg
+        next_window_low_mmhg = mean_wrist_mmhg
         next_window_large_ml = left_ventricle_ml
         next_window_small_ml = left_ventricle_ml
     return (
-        next_heart_phase_frac, next_step_part_frac, next_beat_count, next_beat_step, next_window_s,
-        next_window_mmhg_s, next_window_ejected_ml, next_window_high_mmhg, next_window_low_mmhg,
-        next_window_large_ml, next_window_small_ml, next_systolic_pressure_mmhg, next_diastolic_pressure_mmhg,
+        next_ventricle_before_mmhg, next_beat_count_seen, next_beat_step, next_window_s, next_window_mmhg_s,
+        next_window_ejected_ml, next_window_high_mmhg, next_window_low_mmhg, next_window_large_ml,
+        next_window_small_ml, next_systolic_pressure_mmhg, next_diastolic_pressure_mmhg,
         next_mean_arterial_pressure_mmhg, next_stroke_volume_ml, next_lv_end_diastolic_volume_ml,
-        next_lv_end_systolic_volume_ml, next_lv_end_diastolic_pressure_mmhg, next_beat_length_s,
+        next_lv_end_systolic_volume_ml, next_lv_end_diastolic_pressure_mmhg,
     )  # fmt: skip
 
 
-PARTS: Final = {"FAST": (phase_runs,), "TURN": (turn_of_beat,)}
+PARTS: Final = {"FAST": (phase_runs,), "TURN": (turn_of_beat,), "MID": (figures_of_beat,)}

@@ -67,8 +67,8 @@ def shunts(
     right = 1.0 - (1.0 - base) * (0.05 + 0.95 * open_lung_frac(lung_right_ml, (1.0 - left_lung_share_frac) * frc_ml))
     left = left + hold_shunt_weight_frac * (hold_shunt_frac - left)
     right = right + hold_shunt_weight_frac * (hold_shunt_frac - right)
-    next_left_shunt_frac = left_shunt_frac + (left - left_shunt_frac) * dt_mid_s / 3.0
-    next_right_shunt_frac = right_shunt_frac + (right - right_shunt_frac) * dt_mid_s / 3.0
+    next_left_shunt_frac = left_shunt_frac + (left - left_shunt_frac) * (dt_mid_s / 3.0)
+    next_right_shunt_frac = right_shunt_frac + (right - right_shunt_frac) * (dt_mid_s / 3.0)
     return next_left_shunt_frac, next_right_shunt_frac
 
 

@@ -45,11 +45,11 @@ def brain_oxygen(
     # ten mmHg of pressure in the skull at least stand against the flow
     against = larger(closing_pressure_mmhg, larger(10.0, mean_chest_veins_mmhg - carotid_column_mmhg))
     push = larger(head - against, 0.0) / (carotid_set_mmhg - 18.0)
-    next_brain_flow_frac = brain_flow_frac + (brain_conductance_frac * push - brain_flow_frac) * dt_mid_s / 1.0
+    next_brain_flow_frac = brain_flow_frac + (brain_conductance_frac * push - brain_flow_frac) * (dt_mid_s / 1.0)
     wanted_tone = clamp(1.0 / larger(push, 0.05), 0.55, 2.2)
-    next_brain_tone_frac = brain_tone_frac + (wanted_tone - brain_tone_frac) * dt_mid_s / 5.0
+    next_brain_tone_frac = brain_tone_frac + (wanted_tone - brain_tone_frac) * (dt_mid_s / 5.0)
     delivered = brain_flow_frac * arterial_o2_ml_per_ml / arterial_o2_rest_ml_per_ml
-    next_brain_oxygen_frac = brain_oxygen_frac + (clamp(delivered, 0.0, 1.6) - brain_oxygen_frac) * dt_mid_s / 8.0
+    next_brain_oxygen_frac = brain_oxygen_frac + (clamp(delivered, 0.0, 1.6) - brain_oxygen_frac) * (dt_mid_s / 8.0)
     supplied = clamp((brain_oxygen_frac - 0.38) / 0.22, 0.0, 1.0)
     awake = (
         supplied

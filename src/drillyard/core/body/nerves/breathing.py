@@ -12,7 +12,8 @@ Left out: sighs, periodic breathing, fatigue, voluntary control.
 
 from typing import Final
 
-from drillyard.core.numerics.elementary import clamp, larger, pow_
+from drillyard.core.body.blood.curves import LN_10
+from drillyard.core.numerics.elementary import clamp, exp, larger, pow_
 from drillyard.core.numerics.names import Mid, Param, State
 
 NAMES: Final = (
@@ -43,14 +44,14 @@ def drive(
     # brain tissue follows arterial CO2 the faster the more blood it gets
     tau = 45.0 / clamp(brain_flow_frac, 0.05, 2.0)
     next_brain_co2_mmhg = brain_co2_mmhg + (paco2_mmhg - brain_co2_mmhg) * dt_mid_s / tau
-    next_carotid_body_o2_mmhg = carotid_body_o2_mmhg + (pao2_mmhg - carotid_body_o2_mmhg) * dt_mid_s / 4.0
-    acid = pow_(10.0, 9.0 - ph)
+    next_carotid_body_o2_mmhg = carotid_body_o2_mmhg + (pao2_mmhg - carotid_body_o2_mmhg) * (dt_mid_s / 4.0)
+    acid = exp(LN_10 * (9.0 - ph))
     next_carotid_body_acid_nmol_per_l = (
-        carotid_body_acid_nmol_per_l + (acid - carotid_body_acid_nmol_per_l) * dt_mid_s / 6.0
+        carotid_body_acid_nmol_per_l + (acid - carotid_body_acid_nmol_per_l) * (dt_mid_s / 6.0)
     )
     # bicarbonate of brain fluid follows that of blood over hours
     next_brain_base_mmol_per_l = (
-        brain_base_mmol_per_l + (base_excess_mmol_per_l - brain_base_mmol_per_l) * dt_mid_s / 14400.0
+        brain_base_mmol_per_l + (base_excess_mmol_per_l - brain_base_mmol_per_l) * (dt_mid_s / 14400.0)
     )
     over = brain_co2_mmhg - (brain_co2_set_mmhg + 1.2 * brain_base_mmol_per_l)
     awake = conscious_frac
@@ -69,7 +70,7 @@ def drive(
     narcosis = clamp((140.0 - brain_co2_mmhg) / 40.0, 0.0, 1.0)
     alive = clamp((brain_oxygen_frac - 0.12) / 0.15, 0.0, 1.0) * clamp(1.5 - 1.5 * brain_injury_frac, 0.0, 1.0)
     wanted = clamp(wanted, 0.0, 12.0) * quiet * alive * narcosis
-    next_drive_frac = drive_frac + (wanted - drive_frac) * dt_mid_s / 4.0
+    next_drive_frac = drive_frac + (wanted - drive_frac) * (dt_mid_s / 4.0)
     return (
         next_brain_co2_mmhg, next_carotid_body_o2_mmhg, next_carotid_body_acid_nmol_per_l, next_brain_base_mmol_per_l,
         next_drive_frac,
@@ -96,7 +97,7 @@ def breaths(
     stiff = 1.0 / lung_compliance_ml_per_cmh2o + 1.0 / wall_compliance_ml_per_cmh2o
     force = force + hold_tidal_weight_frac * (1.12 * hold_tidal_volume_ml * stiff - force)
     next_spontaneous_rate_per_min = rate if paralysed < 0.5 else 0.0
-    next_breath_force_cmh2o = breath_force_cmh2o + (force - breath_force_cmh2o) * dt_mid_s / 1.0
+    next_breath_force_cmh2o = breath_force_cmh2o + (force - breath_force_cmh2o) * (dt_mid_s / 1.0)
     # a breath once begun is finished; the next begins when there is a rate
     phase = breath_phase_frac + larger(spontaneous_rate_per_min, 10.0) / 60.0 * dt_mid_s
     next_breath_phase_frac = phase

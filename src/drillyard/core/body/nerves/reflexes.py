@@ -58,10 +58,10 @@ def receptors(
     """What the receptors feel."""
     # 0.6 of a neck suction reaches the sinus wall (Ludbrook 1977, from memory)
     carotid = mean_aorta_mmhg - carotid_column_mmhg + 0.6 * neck_suction_mmhg
-    next_carotid_quick_mmhg = carotid_quick_mmhg + (carotid - carotid_quick_mmhg) * dt_mid_s / 0.7
-    next_carotid_slow_mmhg = carotid_slow_mmhg + (carotid_quick_mmhg - carotid_slow_mmhg) * dt_mid_s / 8.0
+    next_carotid_quick_mmhg = carotid_quick_mmhg + (carotid - carotid_quick_mmhg) * (dt_mid_s / 0.7)
+    next_carotid_slow_mmhg = carotid_slow_mmhg + (carotid_quick_mmhg - carotid_slow_mmhg) * (dt_mid_s / 8.0)
     filling = mean_right_atrium_mmhg - chest_pressure_mmhg - mean_pericardium_mmhg
-    next_filling_mmhg = filling_mmhg + (filling - filling_mmhg) * dt_mid_s / 3.0
+    next_filling_mmhg = filling_mmhg + (filling - filling_mmhg) * (dt_mid_s / 3.0)
     return next_carotid_quick_mmhg, next_carotid_slow_mmhg, next_filling_mmhg
 
 
@@ -99,8 +99,8 @@ def centres(
     )
     s = alive * logistic(push)
     v = alive * logistic(pull)
-    next_sympathetic_frac = sympathetic_frac + (s - sympathetic_frac) * dt_mid_s / 0.5
-    next_vagal_frac = vagal_frac + (v - vagal_frac) * dt_mid_s / 0.3
+    next_sympathetic_frac = sympathetic_frac + (s - sympathetic_frac) * (dt_mid_s / 0.5)
+    next_vagal_frac = vagal_frac + (v - vagal_frac) * (dt_mid_s / 0.3)
     return next_sympathetic_frac, next_vagal_frac
 
 

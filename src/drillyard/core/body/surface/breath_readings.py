@@ -42,7 +42,7 @@ def count_breaths(
     flow = lung_flow_total_ml_per_s
     inward = larger(flow, 0.0) if flow > 8.0 else 0.0
     next_minute_ventilation_ml_per_s = (
-        minute_ventilation_ml_per_s + (inward - minute_ventilation_ml_per_s) * dt_mid_s / 20.0
+        minute_ventilation_ml_per_s + (inward - minute_ventilation_ml_per_s) * (dt_mid_s / 20.0)
     )
     next_inflow_ml = inflow_ml + inward * dt_mid_s
     next_inflow_left_ml = inflow_left_ml + (larger(left_flow_ml_per_s, 0.0) * dt_mid_s if inward > 0.0 else 0.0)

@@ -41,22 +41,22 @@ def sensors(
     tau = 5.0 / ratio
     next_finger_lag_1_frac = finger_lag_1_frac + (sao2_frac - finger_lag_1_frac) * dt_mid_s / tau
     next_finger_lag_2_frac = finger_lag_2_frac + (finger_lag_1_frac - finger_lag_2_frac) * dt_mid_s / tau
-    next_oximeter_frac = oximeter_frac + (finger_lag_2_frac - oximeter_frac) * dt_mid_s / 6.0
+    next_oximeter_frac = oximeter_frac + (finger_lag_2_frac - oximeter_frac) * (dt_mid_s / 6.0)
     pulse = clamp((systolic_pressure_mmhg - diastolic_pressure_mmhg - 8.0) / 10.0, 0.0, 1.0)
     pulse = pulse * clamp((systolic_pressure_mmhg - 45.0) / 15.0, 0.0, 1.0)
-    next_oximeter_pulse_frac = oximeter_pulse_frac + (pulse - oximeter_pulse_frac) * dt_mid_s / 4.0
+    next_oximeter_pulse_frac = oximeter_pulse_frac + (pulse - oximeter_pulse_frac) * (dt_mid_s / 4.0)
     next_central_venous_pressure_mmhg = (
-        central_venous_pressure_mmhg + (mean_right_atrium_mmhg - central_venous_pressure_mmhg) * dt_mid_s / 3.0
+        central_venous_pressure_mmhg + (mean_right_atrium_mmhg - central_venous_pressure_mmhg) * (dt_mid_s / 3.0)
     )
     next_mean_pulmonary_artery_pressure_mmhg = (
         mean_pulmonary_artery_pressure_mmhg
-        + (mean_lung_arteries_mmhg - mean_pulmonary_artery_pressure_mmhg) * dt_mid_s / 3.0
+        + (mean_lung_arteries_mmhg - mean_pulmonary_artery_pressure_mmhg) * (dt_mid_s / 3.0)
     )
     next_cardiac_output_ml_per_s = (
-        cardiac_output_ml_per_s + (mean_aortic_valve_flow_ml_per_s - cardiac_output_ml_per_s) * dt_mid_s / 4.0
+        cardiac_output_ml_per_s + (mean_aortic_valve_flow_ml_per_s - cardiac_output_ml_per_s) * (dt_mid_s / 4.0)
     )
-    next_pressure_smooth_mmhg = pressure_smooth_mmhg + (arterial_pressure_mmhg - pressure_smooth_mmhg) * dt_mid_s / 2.0
-    next_pleth_mean_mmhg = pleth_mean_mmhg + (arterial_pressure_mmhg - pleth_mean_mmhg) * dt_mid_s / 1.5
+    next_pressure_smooth_mmhg = pressure_smooth_mmhg + (arterial_pressure_mmhg - pressure_smooth_mmhg) * (dt_mid_s / 2.0)
+    next_pleth_mean_mmhg = pleth_mean_mmhg + (arterial_pressure_mmhg - pleth_mean_mmhg) * (dt_mid_s / 1.5)
     # 40 mmHg of pulse fill the wave; narrow skin vessels make it small
     swing = (arterial_pressure_mmhg - pleth_mean_mmhg) / 60.0 * clamp(skin_flow_frac, 0.2, 1.2)
     next_pleth_wave_frac = clamp(0.4 + swing, 0.0, 1.0) if systolic_pressure_mmhg > 40.0 else 0.4

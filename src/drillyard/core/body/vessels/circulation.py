@@ -32,33 +32,35 @@ NAMES: Final = (
     State("lung_arteries_ml", 130.0, "mL", "blood in lung arteries", "fast", 0.0),
     State("lung_veins_ml", 290.0, "mL", "blood in lung veins and capillaries", "fast", 0.0),
     Param("aorta_unstressed_ml", 110.0, "mL", "aortic volume at zero pressure", _TUNED),
-    Param("aorta_compliance_ml_per_mmhg", 0.95, "mL/mmHg", "compliance of the aorta", _TUNED),
-    Param("aorta_inertance_mmhg_s2_per_ml", 0.0022, "mmHg s2/mL", "inertia of blood between aorta and arm", _TUNED),
+    Param("aorta_stiffness_mmhg_per_ml", 1.053, "mmHg/mL", "stiffness of the aorta (compliance 0.95 mL/mmHg)", _TUNED),
+    Param("aorta_ease_ml_per_mmhg_s2", 455.0, "mL/mmHg/s2", "inverse inertance of blood between aorta and arm (0.0022 mmHg s2/mL)", _TUNED),
     Param("aorta_resistance_mmhg_s_per_ml", 0.03, "mmHg s/mL", "resistance between aorta and large arteries", _TUNED),
     Param("large_arteries_unstressed_ml", 40.0, "mL", "volume at zero pressure", _TUNED),
-    Param("large_arteries_compliance_ml_per_mmhg", 0.35, "mL/mmHg", "compliance of large arteries", _TUNED),
-    Param("large_arteries_resistance_mmhg_s_per_ml", 0.09, "mmHg s/mL", "large to small arteries", _TUNED),
+    Param("large_arteries_stiffness_mmhg_per_ml", 2.857, "mmHg/mL", "stiffness of large arteries (0.35 mL/mmHg)", _TUNED),
+    Param("large_arteries_ml_per_s_per_mmhg", 11.1, "mL/s/mmHg", "conductance, large to small arteries", _TUNED),
     Param("small_arteries_unstressed_ml", 100.0, "mL", "volume at zero pressure", _TUNED),
-    Param("small_arteries_compliance_ml_per_mmhg", 2.0, "mL/mmHg", "compliance of small arteries",
+    Param("small_arteries_stiffness_mmhg_per_ml", 0.5, "mmHg/mL", "stiffness of small arteries (2 mL/mmHg)",
           "tuned to the fall of pressure after the heart stops: Schipke 2003, Am J Physiol 285:H2510 (seen)"),
-    Param("splanchnic_compliance_ml_per_mmhg", 62.0, "mL/mmHg", "compliance of splanchnic veins", _SHAPE),
-    Param("splanchnic_outflow_mmhg_s_per_ml", 0.055, "mmHg s/mL", "resistance of splanchnic veins", _SHAPE),
-    Param("limb_compliance_ml_per_mmhg", 42.0, "mL/mmHg", "compliance of limb veins", _SHAPE),
-    Param("limb_outflow_mmhg_s_per_ml", 0.055, "mmHg s/mL", "resistance of limb veins", _SHAPE),
+    Param("splanchnic_stiffness_mmhg_per_ml", 0.01613, "mmHg/mL", "stiffness of splanchnic veins (62 mL/mmHg)", _SHAPE),
+    Param("splanchnic_outflow_ml_per_s_per_mmhg", 18.2, "mL/s/mmHg", "conductance of splanchnic veins", _SHAPE),
+    Param("limb_stiffness_mmhg_per_ml", 0.02381, "mmHg/mL", "stiffness of limb veins (42 mL/mmHg)", _SHAPE),
+    Param("limb_outflow_ml_per_s_per_mmhg", 18.2, "mL/s/mmHg", "conductance of limb veins", _SHAPE),
     Param("chest_veins_unstressed_ml", 100.0, "mL", "volume of the great veins at zero pressure", _TUNED),
-    Param("chest_veins_compliance_ml_per_mmhg", 15.0, "mL/mmHg", "compliance of the great veins", _TUNED),
-    Param("chest_veins_resistance_mmhg_s_per_ml", 0.006, "mmHg s/mL", "great veins to right atrium", _TUNED),
+    Param("chest_veins_stiffness_mmhg_per_ml", 0.0667, "mmHg/mL", "stiffness of the great veins (15 mL/mmHg)", _TUNED),
+    Param("chest_veins_ml_per_s_per_mmhg", 167.0, "mL/s/mmHg", "conductance, great veins to right atrium", _TUNED),
     Param("lung_arteries_unstressed_ml", 70.0, "mL", "volume at zero pressure", _TUNED),
-    Param("lung_arteries_compliance_ml_per_mmhg", 4.0, "mL/mmHg", "compliance of lung arteries", _SHAPE),
+    Param("lung_arteries_stiffness_mmhg_per_ml", 0.25, "mmHg/mL", "stiffness of lung arteries (4 mL/mmHg)", _SHAPE),
     Param("lung_veins_unstressed_ml", 130.0, "mL", "volume at zero pressure", _TUNED),
-    Param("lung_veins_compliance_ml_per_mmhg", 16.0, "mL/mmHg", "compliance of lung veins", _SHAPE),
-    Param("lung_veins_resistance_mmhg_s_per_ml", 0.006, "mmHg s/mL", "lung veins to left atrium", _SHAPE),
-    Param("inlet_valve_mmhg_s_per_ml", 0.004, "mmHg s/mL", "open mitral or tricuspid valve", "Ursino 1998 .0025, from memory"),
+    Param("lung_veins_stiffness_mmhg_per_ml", 0.0625, "mmHg/mL", "stiffness of lung veins (16 mL/mmHg)", _SHAPE),
+    Param("lung_veins_ml_per_s_per_mmhg", 167.0, "mL/s/mmHg", "conductance, lung veins to left atrium", _SHAPE),
+    Param("inlet_valve_ml_per_s_per_mmhg", 250.0, "mL/s/mmHg", "conductance of the open mitral or tricuspid valve", "Ursino 1998 .0025, from memory"),
+    Param("pulmonary_valve_ml_per_s_per_mmhg", 45.0, "mL/s/mmHg", "conductance of the open pulmonary valve with the wall", _TUNED),
     Param("outlet_valve_mmhg_s_per_ml", 0.012, "mmHg s/mL", "open aortic or pulmonary valve", _TUNED),
     Param("ventricle_viscosity_s_per_ml", 3.0e-4, "s/mL", "pressure lost in the contracting wall per flow",
           "Ursino 1998 kR 3.75e-4 (from memory)"),
     Mid("aorta_mmhg", "mmHg", "pressure in the aorta"),
     Mid("arterial_pressure_mmhg", "mmHg", "pressure in the large arteries, as at the wrist"),
+    Mid("wrist_mmhg", "mmHg", "the same, under a name whose mean over a step is not the mean of a beat"),
     Mid("small_arteries_mmhg", "mmHg", "pressure in small arteries"),
     Mid("splanchnic_mmhg", "mmHg", "pressure in splanchnic veins"),
     Mid("limb_mmhg", "mmHg", "pressure in limb veins, less the column of blood to the heart"),
@@ -77,31 +79,32 @@ def vessel_pressures(
     aorta_ml, large_arteries_ml, small_arteries_ml, splanchnic_veins_ml, limb_veins_ml, chest_veins_ml,
     lung_arteries_ml, lung_veins_ml, chest_pressure_mmhg, chest_squeeze_mmhg, splanchnic_unstressed_ml,
     limb_unstressed_ml, limb_column_mmhg, splanchnic_column_mmhg, splanchnic_outside_mmhg, aorta_unstressed_ml,
-    aorta_compliance_ml_per_mmhg, large_arteries_unstressed_ml, large_arteries_compliance_ml_per_mmhg,
-    small_arteries_unstressed_ml, small_arteries_compliance_ml_per_mmhg, splanchnic_compliance_ml_per_mmhg,
-    limb_compliance_ml_per_mmhg, chest_veins_unstressed_ml, chest_veins_compliance_ml_per_mmhg,
-    lung_arteries_unstressed_ml, lung_arteries_compliance_ml_per_mmhg, lung_veins_unstressed_ml,
-    lung_veins_compliance_ml_per_mmhg,
+    aorta_stiffness_mmhg_per_ml, large_arteries_unstressed_ml, large_arteries_stiffness_mmhg_per_ml,
+    small_arteries_unstressed_ml, small_arteries_stiffness_mmhg_per_ml, splanchnic_stiffness_mmhg_per_ml,
+    limb_stiffness_mmhg_per_ml, chest_veins_unstressed_ml, chest_veins_stiffness_mmhg_per_ml,
+    lung_arteries_unstressed_ml, lung_arteries_stiffness_mmhg_per_ml, lung_veins_unstressed_ml,
+    lung_veins_stiffness_mmhg_per_ml,
 ):  # fmt: skip
     """Pressures of the vessels at heart level."""
     outside = chest_pressure_mmhg + chest_squeeze_mmhg
-    aorta_mmhg = (aorta_ml - aorta_unstressed_ml) / aorta_compliance_ml_per_mmhg + outside
-    arterial_pressure_mmhg = (large_arteries_ml - large_arteries_unstressed_ml) / large_arteries_compliance_ml_per_mmhg
-    small_arteries_mmhg = (small_arteries_ml - small_arteries_unstressed_ml) / small_arteries_compliance_ml_per_mmhg
+    aorta_mmhg = (aorta_ml - aorta_unstressed_ml) * aorta_stiffness_mmhg_per_ml + outside
+    arterial_pressure_mmhg = (large_arteries_ml - large_arteries_unstressed_ml) * large_arteries_stiffness_mmhg_per_ml
+    wrist_mmhg = arterial_pressure_mmhg
+    small_arteries_mmhg = (small_arteries_ml - small_arteries_unstressed_ml) * small_arteries_stiffness_mmhg_per_ml
     splanchnic_mmhg = (
-        (splanchnic_veins_ml - splanchnic_unstressed_ml) / splanchnic_compliance_ml_per_mmhg
+        (splanchnic_veins_ml - splanchnic_unstressed_ml) * splanchnic_stiffness_mmhg_per_ml
         - splanchnic_column_mmhg
         + splanchnic_outside_mmhg
     )
-    limb_mmhg = (limb_veins_ml - limb_unstressed_ml) / limb_compliance_ml_per_mmhg - limb_column_mmhg
-    chest_veins_mmhg = (chest_veins_ml - chest_veins_unstressed_ml) / chest_veins_compliance_ml_per_mmhg + outside
+    limb_mmhg = (limb_veins_ml - limb_unstressed_ml) * limb_stiffness_mmhg_per_ml - limb_column_mmhg
+    chest_veins_mmhg = (chest_veins_ml - chest_veins_unstressed_ml) * chest_veins_stiffness_mmhg_per_ml + outside
     lung_arteries_mmhg = (
         lung_arteries_ml - lung_arteries_unstressed_ml
-    ) / lung_arteries_compliance_ml_per_mmhg + outside
-    lung_veins_mmhg = (lung_veins_ml - lung_veins_unstressed_ml) / lung_veins_compliance_ml_per_mmhg + outside
+    ) * lung_arteries_stiffness_mmhg_per_ml + outside
+    lung_veins_mmhg = (lung_veins_ml - lung_veins_unstressed_ml) * lung_veins_stiffness_mmhg_per_ml + outside
     return (
-        aorta_mmhg, arterial_pressure_mmhg, small_arteries_mmhg, splanchnic_mmhg, limb_mmhg, chest_veins_mmhg,
-        lung_arteries_mmhg, lung_veins_mmhg,
+        aorta_mmhg, arterial_pressure_mmhg, wrist_mmhg, small_arteries_mmhg, splanchnic_mmhg, limb_mmhg,
+        chest_veins_mmhg, lung_arteries_mmhg, lung_veins_mmhg,
     )  # fmt: skip
 
 
@@ -110,16 +113,16 @@ def most_that_leaves_ml_per_s(volume_ml):
     return larger(volume_ml - 2.0, 0.0) * 66.7
 
 
-def through_valve_ml_per_s(drop_mmhg, resistance_mmhg_s_per_ml, volume_ml):
+def through_valve_ml_per_s(drop_mmhg, conductance, volume_ml):
     """Forward flow through a valve, none backward."""
     return (
-        smaller(drop_mmhg / resistance_mmhg_s_per_ml, most_that_leaves_ml_per_s(volume_ml)) if drop_mmhg > 0.0 else 0.0
+        smaller(drop_mmhg * conductance, most_that_leaves_ml_per_s(volume_ml)) if drop_mmhg > 0.0 else 0.0
     )
 
 
-def through_vein_ml_per_s(drop_mmhg, resistance_mmhg_s_per_ml, volume_ml):
+def through_vein_ml_per_s(drop_mmhg, conductance, volume_ml):
     """Flow of a vein with valves: a tenth of it backward."""
-    flow = drop_mmhg / resistance_mmhg_s_per_ml
+    flow = drop_mmhg * conductance
     return smaller(flow, most_that_leaves_ml_per_s(volume_ml)) if flow > 0.0 else 0.1 * flow
 
 
@@ -129,23 +132,23 @@ def blood_flows(
     left_atrium_mmhg, left_ventricle_mmhg, left_ventricle_active_mmhg, right_atrium_mmhg, right_ventricle_mmhg,
     aorta_mmhg, arterial_pressure_mmhg, small_arteries_mmhg, splanchnic_mmhg, limb_mmhg, chest_veins_mmhg,
     lung_arteries_mmhg, lung_veins_mmhg, splanchnic_conductance, limb_conductance, upper_conductance,
-    closing_pressure_mmhg, lung_resistance_mmhg_s_per_ml, alveolar_pressure_mmhg, wound_conductance_ml_per_s_per_mmhg,
-    draw_ml_per_s, infusion_ml_per_s, splanchnic_refill_ml_per_s, aorta_inertance_mmhg_s2_per_ml,
-    aorta_resistance_mmhg_s_per_ml, large_arteries_resistance_mmhg_s_per_ml, splanchnic_outflow_mmhg_s_per_ml,
-    limb_outflow_mmhg_s_per_ml, chest_veins_resistance_mmhg_s_per_ml, lung_veins_resistance_mmhg_s_per_ml,
-    inlet_valve_mmhg_s_per_ml, outlet_valve_mmhg_s_per_ml, ventricle_viscosity_s_per_ml,
+    closing_pressure_mmhg, lung_conductance_ml_per_s_per_mmhg, alveolar_pressure_mmhg, wound_conductance_ml_per_s_per_mmhg,
+    draw_ml_per_s, infusion_ml_per_s, splanchnic_refill_ml_per_s, aorta_ease_ml_per_mmhg_s2,
+    aorta_resistance_mmhg_s_per_ml, large_arteries_ml_per_s_per_mmhg, splanchnic_outflow_ml_per_s_per_mmhg,
+    limb_outflow_ml_per_s_per_mmhg, chest_veins_ml_per_s_per_mmhg, lung_veins_ml_per_s_per_mmhg,
+    inlet_valve_ml_per_s_per_mmhg, outlet_valve_mmhg_s_per_ml, ventricle_viscosity_s_per_ml, pulmonary_valve_ml_per_s_per_mmhg,
 ):  # fmt: skip
     """Flows between the stores, and so the change of each store."""
-    mitral = through_valve_ml_per_s(left_atrium_mmhg - left_ventricle_mmhg, inlet_valve_mmhg_s_per_ml, left_atrium_ml)
+    mitral = through_valve_ml_per_s(left_atrium_mmhg - left_ventricle_mmhg, inlet_valve_ml_per_s_per_mmhg, left_atrium_ml)
     tricuspid = through_valve_ml_per_s(
-        right_atrium_mmhg - right_ventricle_mmhg, inlet_valve_mmhg_s_per_ml, right_atrium_ml
+        right_atrium_mmhg - right_ventricle_mmhg, inlet_valve_ml_per_s_per_mmhg, right_atrium_ml
     )
     wall = outlet_valve_mmhg_s_per_ml + ventricle_viscosity_s_per_ml * left_ventricle_active_mmhg
-    aortic_valve_flow_ml_per_s = through_valve_ml_per_s(left_ventricle_mmhg - aorta_mmhg, wall, left_ventricle_ml)
+    aortic_valve_flow_ml_per_s = through_valve_ml_per_s(left_ventricle_mmhg - aorta_mmhg, 1.0 / wall, left_ventricle_ml)
     pulmonary = through_valve_ml_per_s(
-        right_ventricle_mmhg - lung_arteries_mmhg, outlet_valve_mmhg_s_per_ml + 0.01, right_ventricle_ml
+        right_ventricle_mmhg - lung_arteries_mmhg, pulmonary_valve_ml_per_s_per_mmhg, right_ventricle_ml
     )
-    large_to_small = (arterial_pressure_mmhg - small_arteries_mmhg) / large_arteries_resistance_mmhg_s_per_ml
+    large_to_small = (arterial_pressure_mmhg - small_arteries_mmhg) * large_arteries_ml_per_s_per_mmhg
     # small arteries close before their pressure has fallen to that of the veins (a waterfall)
     driving = small_arteries_mmhg - larger(closing_pressure_mmhg, splanchnic_mmhg)
     to_splanchnic = splanchnic_conductance * larger(driving, 0.0)
@@ -157,19 +160,19 @@ def blood_flows(
     # great veins collapse where they enter the chest: pull below -2 mmHg draws no more blood
     inlet = larger(chest_veins_mmhg, -2.0)
     from_splanchnic = through_vein_ml_per_s(
-        splanchnic_mmhg - inlet, splanchnic_outflow_mmhg_s_per_ml, splanchnic_veins_ml
+        splanchnic_mmhg - inlet, splanchnic_outflow_ml_per_s_per_mmhg, splanchnic_veins_ml
     )
-    from_limbs = through_vein_ml_per_s(limb_mmhg - inlet, limb_outflow_mmhg_s_per_ml, limb_veins_ml)
-    to_right_atrium = (chest_veins_mmhg - right_atrium_mmhg) / chest_veins_resistance_mmhg_s_per_ml
+    from_limbs = through_vein_ml_per_s(limb_mmhg - inlet, limb_outflow_ml_per_s_per_mmhg, limb_veins_ml)
+    to_right_atrium = (chest_veins_mmhg - right_atrium_mmhg) * chest_veins_ml_per_s_per_mmhg
     to_right_atrium = smaller(to_right_atrium, most_that_leaves_ml_per_s(chest_veins_ml))
     to_right_atrium = larger(to_right_atrium, -most_that_leaves_ml_per_s(right_atrium_ml))
     drawn_flow_ml_per_s = smaller(draw_ml_per_s, most_that_leaves_ml_per_s(chest_veins_ml - 20.0))
     # lung capillaries are pressed flat where alveolar pressure exceeds venous pressure (West 1964, J Appl Physiol 19:713)
     lung_flow_ml_per_s = (
         lung_arteries_mmhg - larger(lung_veins_mmhg, alveolar_pressure_mmhg)
-    ) / lung_resistance_mmhg_s_per_ml
+    ) * lung_conductance_ml_per_s_per_mmhg
     lung_flow_ml_per_s = smaller(larger(lung_flow_ml_per_s, 0.0), most_that_leaves_ml_per_s(lung_arteries_ml))
-    to_left_atrium = (lung_veins_mmhg - left_atrium_mmhg) / lung_veins_resistance_mmhg_s_per_ml
+    to_left_atrium = (lung_veins_mmhg - left_atrium_mmhg) * lung_veins_ml_per_s_per_mmhg
     to_left_atrium = smaller(to_left_atrium, most_that_leaves_ml_per_s(lung_veins_ml))
     to_left_atrium = larger(to_left_atrium, -most_that_leaves_ml_per_s(left_atrium_ml))
 
@@ -180,7 +183,7 @@ def blood_flows(
     d_aorta_ml_per_s = aortic_valve_flow_ml_per_s - aorta_flow_ml_per_s
     d_aorta_flow_ml_per_s_per_s = (
         aorta_mmhg - arterial_pressure_mmhg - aorta_resistance_mmhg_s_per_ml * aorta_flow_ml_per_s
-    ) / aorta_inertance_mmhg_s2_per_ml
+    ) * aorta_ease_ml_per_mmhg_s2
     d_large_arteries_ml_per_s = aorta_flow_ml_per_s - large_to_small
     d_small_arteries_ml_per_s = large_to_small - to_splanchnic - to_limbs - upper_flow_ml_per_s - bleeding_flow_ml_per_s
     d_splanchnic_veins_ml_per_s = to_splanchnic - from_splanchnic + splanchnic_refill_ml_per_s
