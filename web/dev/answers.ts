@@ -183,7 +183,7 @@ function debrief(): DebriefView {
   }));
   const shown = tracks(CARE).filter((track) => track.signal === 'spo2_pct').map((track) => ({ ...track, values: track.values.map((_, t) => (t < 220 ? null : patientAt(t - 20, CARE).spo2_pct)) }));
   const m = (id: number, name: string, definition: string, target: string, verdict: DebriefView['measures'][number]['verdict'], text: string, uncertainty: string, more: Partial<DebriefView['measures'][number]> = {}) => ({
-    id, name, definition, source: 'local teaching choice', target, verdict, value: 1, unit: 's', text, uncertainty, about: 'crew' as const, seqs: [], t_s: null, note: '', ...more,
+    id, name, definition, source: 'common practice, no source', source_kind: 'L' as const, target, verdict, value: 1, unit: 's', text, uncertainty, is_censored: text.startsWith('>'), about: 'crew' as const, seqs: [], t_s: null, note: '', ...more,
   });
   return {
     run_id: 'r-0030', title: 'Tractor roll-over', scenario: 'c8-tractor', manikin: 'adult-b', crew_text: 'Ada Quill, Ben Torrow, Cleo Marsh', purpose: 'session', state: 'ended', started_wall: '25 Nov 2026, 10:31', end_s: END, outcome: 'alive', ended_because: 'operator ended the run',
@@ -203,11 +203,11 @@ function debrief(): DebriefView {
       m(59, 'Tourniquet on', 'tourniquet minus at patient', '60 s or less', 'met', '0:30', '± 2 s', { t_s: 118, seqs: [1] }),
       m(60, 'Chest decompressed', 'decompression minus first sign of tension that the crew obtained', '2 min or less', 'not met', '2:22', '± 5 s', { t_s: 430, seqs: [9] }),
       m(61, 'Scene time', 'leaving scene minus on scene', '10 min or less', 'met', '8:48', '± 2 s', { t_s: 590 }),
-      m(6, 'Reassess after treatment', 'next relevant measurement after a drug or procedure', '5 min or less', 'not seen', '> 5:50', '', { t_s: 430 }),
+      m(6, 'Reassess after treatment', 'next relevant measurement after a drug or procedure', '5 min or less', 'cannot say', '> 5:50', '', { t_s: 430 }),
       m(12, 'Low oxygen, burden', 'sum of (90 − SpO2) over time below 90', 'none', 'not met', '21 %·min', '± 1', { about: 'patient, not crew' }),
       m(13, 'Low pressure, burden', 'time with a systolic pressure below 90 mmHg', 'as short as can be', 'no target', '6:10', '± 1 s', { about: 'patient, not crew' }),
       m(10, 'Allergy asked before a drug', 'asked before the first drug', 'yes', 'not applicable', 'no drug given', ''),
-      m(18, 'Report length', 'end minus start of the report', '60 s or less', 'not seen', 'end not logged', ''),
+      m(18, 'Report length', 'end minus start of the report', '60 s or less', 'cannot say', 'end not logged', ''),
     ],
     notes: [{ note_id: 'n1', author: 'debriefer', written_wall: '10:52', text: 'Ada named the silent side out loud: ask her what she heard.', t_s: 348, about_seq: 8 }],
     opening: ['How did that feel?', 'Tell us the case from the call to the handover, in your own words.', 'What were you most worried about, and when?'],

@@ -10,7 +10,6 @@ import * as answers from './answers';
 import { mindText, patientAt, SIGNALS, type Care } from './patient';
 import { waveFrame } from './waves';
 
-const MSS = (t: number) => `${Math.floor(t / 60)}:${String(Math.floor(t % 60)).padStart(2, '0')}`;
 /** The fake begins six minutes in, so that there is something to look at. */
 const START_S = Number(process.env['FAKE_START_S'] ?? 372);
 
@@ -69,11 +68,15 @@ class FakeRoom {
     const on = (sensor: string, text: string) => (this.sensors.has(sensor) ? text : null);
     return [
       row('heart_rate_per_min', 'Heart rate', 'heart', '/min', at.heart_rate_per_min, r(at.heart_rate_per_min), '', on('ECG electrodes', r(at.heart_rate_per_min)), 0, 300),
-      row('systolic_pressure_mmhg', 'Pressure', 'pressure', 'mmHg', at.systolic_pressure_mmhg, r(at.systolic_pressure_mmhg), `mean ${r(at.mean_arterial_pressure_mmhg)}`, on('pressure cuff', `${this.cuff.text}, ${MSS(this.clock_s - (this.cuff.t_s ?? 0))} ago`), 0, 400),
+      row('systolic_pressure_mmhg', 'Pressure', 'pressure', 'mmHg', at.systolic_pressure_mmhg, `${r(at.systolic_pressure_mmhg)}/${r(at.diastolic_pressure_mmhg)}`, `mean ${r(at.mean_arterial_pressure_mmhg)}`, on('pressure cuff', `${this.cuff.text}`), 0, 400),
       row('spo2_pct', 'SpO2', 'oxygen', '%', at.spo2_pct, r(at.spo2_pct), '', on('finger probe', r(patientAt(this.clock_s - 20, this.care).spo2_pct)), 0, 100),
       row('etco2_mmhg', 'Exhaled CO2', 'breath', 'mmHg', at.etco2_mmhg, r(at.etco2_mmhg), '', on('CO2 sampling line', r(at.etco2_mmhg)), 0, 250),
-      row('respiratory_rate_per_min', 'Breathing rate', 'breath', '/min', at.respiratory_rate_per_min, r(at.respiratory_rate_per_min), '', on('CO2 sampling line', r(at.respiratory_rate_per_min)), 0, 150),
+      row('respiratory_rate_per_min', 'Breathing rate', 'breath', '/min', at.respiratory_rate_per_min, r(at.respiratory_rate_per_min), '438 mL a breath', on('CO2 sampling line', r(at.respiratory_rate_per_min)), 0, 150),
       row('gcs_total', 'Mind', 'mind', '1', at.gcs_total, mindText(at.gcs_total), `GCS ${at.gcs_total}`, null, 3, 15),
+      ...(process.env['FAKE_ROWS'] === '6' ? [] : [
+        row('blood_lost_ml', 'Blood lost', 'fluid', 'mL', 820, '820', 'now 64 mL/min', null, 0, 3000),
+        row('pleural_air_left_ml', 'Air in the left chest', 'breath', 'mL', 940, '940', '', null, 0, 3000),
+      ]),
     ];
   }
 

@@ -253,6 +253,11 @@ export interface Detach {
   sensor: "ECG electrodes" | "finger probe" | "pressure cuff" | "CO2 sampling line" | "temperature probe";
 }
 
+/** It is done and on disk. */
+export interface Done {
+  is_done: true;
+}
+
 export interface EndProblem {
   do: "end problem";
   name: string;

@@ -60,7 +60,8 @@ const MMHG_SPAN = { span: 60, step: 20 };
 
 /**
  * The range that a row is drawn in: what is there, widened to whole steps, never narrower than a span that keeps
- * small noise small, never beyond what the signal can be. Whole steps keep the picture still.
+ * small noise small, not beyond what the row is meant to show unless a value lies there. Whole steps keep the picture
+ * still.
  */
 export function rowRange(signal: string, low: number, high: number, values: Iterable<number | null>): Range {
   if (signal === 'gcs_total') return { low: 3, high: 15 };
@@ -75,6 +76,8 @@ export function rowRange(signal: string, low: number, high: number, values: Iter
     if (value > most) most = value;
   }
   if (least > most) return { low, high: Math.min(high, low + span) };
+  low = Math.min(low, least);
+  high = Math.max(high, most);
   let bottom = Math.max(low, Math.floor(least / step) * step);
   let top = Math.min(high, Math.ceil(most / step) * step);
   while (top - bottom < span) {
@@ -229,5 +232,25 @@ export function levelsFor(labels: readonly Label[], levels: number, gap = 6): nu
   });
 }
 
-/** A rough width of a label before it is drawn: enough to keep labels apart. */
-export const widthOf = (text: string, size: number): number => text.length * size * 0.56;
+let pen: CanvasRenderingContext2D | null | undefined;
+const widths = new Map<string, number>();
+
+/** The width of a label in the sans type before it is drawn; estimated where nothing can be measured. */
+export function widthOf(text: string, size: number, weight = 400): number {
+  const key = `${weight} ${size} ${text}`;
+  const known = widths.get(key);
+  if (known !== undefined) return known;
+  if (pen === undefined) pen = typeof OffscreenCanvas === 'undefined' ? null : penOf();
+  let width = text.length * size * 0.54;
+  if (pen) {
+    pen.font = `${weight} ${size}px Inter, sans-serif`;
+    width = pen.measureText(text).width;
+  }
+  if (widths.size > 2000) widths.clear();
+  widths.set(key, width);
+  return width;
+}
+
+function penOf(): CanvasRenderingContext2D | null {
+  return document.createElement('canvas').getContext('2d');
+}

@@ -62,6 +62,23 @@ export function bandOf(signal: string, tracks: TrackSet): [Track, Track] | null 
   return upper && lower ? [upper, lower] : null;
 }
 
+/** Rows that the room monitor can show; of the others there is nothing to say about what the crew sees. */
+const ON_MONITOR = new Set([
+  'heart_rate_per_min',
+  SYSTOLIC,
+  'spo2_pct',
+  'etco2_mmhg',
+  'respiratory_rate_per_min',
+  'temperature_core_degc',
+]);
+
+/** The rows that every case has; what a case needs beside them is drawn lower. */
+const MAIN = new Set(['heart_rate_per_min', SYSTOLIC, 'spo2_pct', 'etco2_mmhg', 'respiratory_rate_per_min', 'gcs_total']);
+const EXTRA_HEIGHT = 0.75;
+
+/** Share of the height that a row gets. */
+export const heightShare = (signal: string): number => (MAIN.has(signal) ? 1 : EXTRA_HEIGHT);
+
 const HAND_WORDS: Partial<Record<Ring['how'], string>> = { told: 'told', card: 'card', print: 'print', prop: 'prop' };
 
 /** A ring's label says so when the value was given and not obtained. */
@@ -88,7 +105,7 @@ export function liveRows(
       text: number.text,
       unit: number.unit === '1' ? '' : number.unit,
       sub: number.sub_text,
-      seen: number.shown_text ?? '',
+      seen: ON_MONITOR.has(signal) ? (number.shown_text ?? '') : null,
       isHeld: number.is_held,
       low: number.low,
       high: number.high,

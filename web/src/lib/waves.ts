@@ -51,7 +51,7 @@ export class WaveBuffer {
 
   constructor(
     readonly rate_per_s: number,
-    kept_s = 16,
+    kept_s = 40,
   ) {
     this.#ring = new Float32Array(Math.ceil(rate_per_s * kept_s)).fill(NaN);
   }
@@ -125,6 +125,8 @@ export class WavePlayer {
   readonly buffers = new Map<WaveName, WaveBuffer>();
   readonly clock = new PlayClock();
   #lastIndex = -1;
+  /** True for the one frame in which the play position jumped: everything is drawn anew. */
+  hasJumped = false;
   /** Wall time at which each wave last came, so that a wave whose sensor is off goes blank. */
   readonly heard_ms = new Map<WaveName, number>();
 
@@ -144,6 +146,11 @@ export class WavePlayer {
     }
     this.clock.heard(newest_s);
     return true;
+  }
+
+  /** Moves the play position on; once a frame. */
+  advance(dt_s: number): void {
+    this.hasJumped = this.clock.advance(dt_s).jumped;
   }
 
   reset(): void {
