@@ -12,6 +12,9 @@ from concurrent.futures import Executor, ThreadPoolExecutor
 from dataclasses import dataclass, replace
 from typing import Any, Final, Literal
 
+from drillyard.core.body.body import Body
+from drillyard.core.body.patient import Patient
+from drillyard.core.formulary import Formulary
 from drillyard.core.numerics.kernel import Kernel
 from drillyard.core.quantities.faults import Fault, Refusal
 from drillyard.core.quantities.near import near_matches
@@ -186,6 +189,13 @@ class Lab:
             remedy = "run the set-up again" if self.body == "failed" else "try again in a few seconds"
             raise Refusal(Fault(code="body not ready", said=said, remedy=remedy))
         return self.kernel
+
+    def body_hash(self, formulary: Formulary) -> str | None:
+        """The name of the body that is loaded now, with these drugs; None while there is none."""
+        if self.kernel is None:
+            return None
+        patient = Patient(age_years=40.0, sex="male", mass_kg=70.0, height_cm=175.0)
+        return Body(patient, 0, formulary, self.kernel).model_hash()
 
     def _check_room(self, room: str) -> None:
         if room not in self.settings.rooms:

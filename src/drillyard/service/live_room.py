@@ -150,12 +150,7 @@ class LiveRoom:
             return known
         if client_id.startswith(DERIVED_PREFIX):
             _refuse("bad id", f"an id may not begin with '{DERIVED_PREFIX}'", "let the screen make its own ids")
-        if age_s > OLDEST_COMMAND_S:
-            _refuse(
-                "too old",
-                f"this was entered {age_s:.0f} s ago and has not been done",
-                "enter it again if it still holds, as a late entry if it was done then",
-            )
+        check_age(age_s)
         self._check(body)
         step = max(self._pace.next_tick(self._clock.monotonic_s()), self.run.step)
         self.run.check(body, step)
@@ -387,6 +382,20 @@ class LiveRoom:
         """Ends the loop; what is on its way to the disk still gets there."""
         self._is_closed = True
         self._keeper.finish(self.run)
+
+
+def check_age(age_s: float) -> None:
+    """Refuses a command that somebody kept too long.
+
+    Raises:
+        Refusal: it is older than ``OLDEST_COMMAND_S``.
+    """
+    if age_s > OLDEST_COMMAND_S:
+        _refuse(
+            "too old",
+            f"this was entered {age_s:.0f} s ago and has not been done",
+            "enter it again if it still holds, as a late entry if it was done then",
+        )
 
 
 def _refuse(code: str, said: str, remedy: str) -> None:

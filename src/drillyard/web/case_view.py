@@ -131,7 +131,7 @@ def _problem(problem: Problem, *, is_ended: bool) -> ProblemView:
     )
 
 
-def problem_text(problem: Problem) -> str:  # noqa: PLR0911 - one case a kind
+def problem_text(problem: Problem) -> str:
     """A problem in a few words."""
     match problem:
         case Bleeding():

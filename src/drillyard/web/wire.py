@@ -41,3 +41,9 @@ class Health(Wire):
     body_text: str = Field(default="", description="a sentence when the body failed to load")
     lab_name: str
     training_mark: str = TRAINING_MARK
+
+
+class Done(Wire):
+    """It is done and on disk."""
+
+    is_done: Literal[True] = True
