@@ -4,6 +4,7 @@ A database whose version this program does not know is newer and is never touche
 """
 
 import sqlite3
+from contextlib import suppress
 from datetime import UTC, datetime
 from pathlib import Path
 from typing import Final
@@ -78,7 +79,7 @@ def bring_up_to_date(database: Path) -> Path | None:
         raise Refusal(
             Fault(
                 code="migration failed",
-                said=f"'{database}' could not be brought to this version ({wrong})",
+                said=f"'{database}' could not be brought to this version ({_reason(wrong)})",
                 remedy=f"start the version that wrote it, and report this{kept}",
             )
         ) from wrong
@@ -108,7 +109,8 @@ def back_up(database: Path, version: str) -> Path:
     except (sqlite3.Error, OSError) as wrong:
         verdict = str(wrong)
     if verdict != "ok":
-        target.unlink(missing_ok=True)
+        with suppress(OSError):
+            target.unlink()
         raise Refusal(
             Fault(
                 code="no back-up",
@@ -129,9 +131,14 @@ def _version_of(database: Path) -> str | None:
         raise Refusal(
             Fault(
                 code="no database",
-                said=f"'{database}' cannot be read as a database ({wrong})",
+                said=f"'{database}' cannot be read as a database ({_reason(wrong)})",
                 remedy="restore it from a back-up with 'drillyard restore', or move it away to start an empty one",
             )
         ) from wrong
     finally:
         engine.dispose()
+
+
+def _reason(wrong: Exception) -> str:
+    """The database's own words in one line, without the statement around them."""
+    return str(getattr(wrong, "orig", None) or wrong).partition("\n")[0]

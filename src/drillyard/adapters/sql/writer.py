@@ -105,16 +105,19 @@ class Writer:
         done: list[tuple[Any, Exception | None]] = []
         with self._engine.begin() as connection:
             for job in group:
+                savepoint = connection.begin_nested()
                 try:
-                    with connection.begin_nested():
-                        done.append((job.work(connection), None))
+                    result = job.work(connection)
                 except OperationalError:
-                    # The disk is full or fails: SQLite may have rolled back everything, so nothing of the group holds.
+                    # The disk is full or fails.  SQLite may have rolled back everything by itself, savepoint and all,
+                    # so nothing of the group holds and there is nothing to go back to.
                     raise
-                except IntegrityError as wrong:
-                    done.append((None, Refusal(_clash(wrong))))
                 except Exception as wrong:
-                    done.append((None, wrong))
+                    savepoint.rollback()
+                    done.append((None, Refusal(_clash(wrong)) if isinstance(wrong, IntegrityError) else wrong))
+                else:
+                    savepoint.commit()
+                    done.append((result, None))
         return done
 
 
