@@ -24,6 +24,7 @@ BOUNDS: Final[dict[str, tuple[float, float]]] = {
     "half_ng_per_ml": (1e-4, 1e7),
     "emax_frac": (0.0, 1.0),
     "gamma": (0.2, 12.0),
+    "stays_s": (0.0, 86400.0),
     "impossible_mg": (1e-3, 1e6),
 }
 """Smallest and largest value of each field that holds a number with a source."""

@@ -67,7 +67,8 @@ class Effect:
     """What the drug does at one receptor.
 
     ``half_ng_per_ml`` is the level of half effect (EC50) of an agonist, or the level that doubles the agonist needed
-    (Ki) of an antagonist.  ``emax_frac`` and ``gamma`` (slope) belong to agonists.
+    (Ki) of an antagonist.  ``emax_frac`` and ``gamma`` (slope) belong to agonists, and so does ``stays_s``: the mean
+    time for which one stays on its receptor when it is driven out; without it, it is gone at once.
     """
 
     receptor: Receptor
@@ -75,6 +76,7 @@ class Effect:
     half_ng_per_ml: Sourced
     emax_frac: Sourced | None = None
     gamma: Sourced | None = None
+    stays_s: Sourced | None = None
     site: Literal["plasma", "effect"] = "effect"
     note: str = ""
 

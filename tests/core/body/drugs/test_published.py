@@ -146,7 +146,7 @@ def test_naloxone_acts_within_two_minutes_and_wears_off(formulary):
     assert second() > 0.95
     syringe.give("naloxone", 0.4, "IV")
     shares = [second() for _ in range(2 * 3600)]
-    assert shares[119] < 0.15
+    assert shares[20] > 0.9 and shares[59] < 0.75 and shares[119] < 0.4
     lost_min = next(i for i, share in enumerate(shares) if i > 300 and share > 0.5) / 60.0
     assert 25.0 <= lost_min <= 90.0
 
@@ -156,7 +156,7 @@ def test_tranexamic_acid_im_reaches_inhibiting_levels(formulary):
 
     Their time above 10 mg/L, 5.6 h, is 4.0 h here with their own mean parameters: a departure that we cannot explain.
     """
-    levels = [level / 1000.0 for level, _ in course(formulary, "tranexamic acid", 1000.0, "IM", 6 * 3600)]
+    levels = [level / 1000.0 for level, _ in course(formulary, "tranexamic acid", 1000.0, "IM", 1800)]
     assert 2.0 <= next(i for i, level in enumerate(levels) if level >= 5.0) / 60.0 <= 8.0
     assert 7.0 <= next(i for i, level in enumerate(levels) if level >= 10.0) / 60.0 <= 18.0
 

@@ -185,6 +185,20 @@ def test_antagonist_shifts_the_agonist_by_one_plus_level_over_ki(formulary):
         assert share(2.0 * shifted, naloxone) == pytest.approx(share(3.0, 0.0), rel=1e-9)
 
 
+def test_an_agonist_driven_out_leaves_at_its_own_rate(syringe):
+    """Fentanyl file: a mean stay of 90 s on its receptor."""
+    syringe.give("fentanyl", 1.0, "IV")
+    syringe.give("naloxone", 100.0, "IV")
+    syringe.x[slots.X_EFFECT], syringe.x[slots.X_FEED_LEFT] = 0.006, 0.0
+    syringe.x[slots.X_PER_SLOT + slots.X_FEED_LEFT] = 0.0
+    syringe.run(1, flow=0.0)
+    before = syringe.share("mu_opioid")
+    assert before > 0.9
+    syringe.x[slots.X_PER_SLOT + slots.X_EFFECT] = 10.0
+    syringe.run(90, flow=0.0)
+    assert syringe.share("mu_opioid") == pytest.approx(before / np.e, rel=1e-3)
+
+
 def test_slots_hold_twelve_drug_by_route(formulary):
     assert slots.X_SIZE * 8 < 1300  # of a snapshot of 8 kB
     full = Syringe(formulary)

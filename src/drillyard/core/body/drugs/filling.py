@@ -41,6 +41,7 @@ def slot_parameters(drug: Drug, route: str, mass_kg: float) -> list[float]:
             numbers[first + slots.R_AGONIST] = per_level
             numbers[first + slots.R_GAMMA] = _value(effect.gamma, 1.0)
             numbers[first + slots.R_EMAX] = _value(effect.emax_frac, 1.0)
+            numbers[first + slots.R_LEAVING] = _stage_rate(effect.stays_s)
         numbers[first + slots.R_AT_EFFECT_SITE] = 1.0 if effect.site == "effect" else 0.0
     return numbers
 
@@ -65,11 +66,11 @@ def _fill_absorption(numbers: list[float], absorption: Absorption) -> None:
     share = later.share_frac.value if later is not None else 0.0
     taken = absorption.bioavailability_frac.value
     numbers[slots.P_TO_WAIT_1] = taken * (1.0 - share)
-    numbers[slots.P_WAIT_1_RATE] = _lag_rate(absorption.lag_s)
+    numbers[slots.P_WAIT_1_RATE] = _stage_rate(absorption.lag_s)
     numbers[slots.P_DEPOT_1_RATE] = absorption.ka_per_min.value / S_PER_MIN
     if later is not None:
         numbers[slots.P_TO_WAIT_2] = taken * share
-        numbers[slots.P_WAIT_2_RATE] = _lag_rate(later.lag_s)
+        numbers[slots.P_WAIT_2_RATE] = _stage_rate(later.lag_s)
         numbers[slots.P_DEPOT_2_RATE] = later.ka_per_min.value / S_PER_MIN
 
 
@@ -96,8 +97,8 @@ def _fill_kinetics(numbers: list[float], kinetics: Kinetics, mass_kg: float) -> 
     numbers[slots.P_EFFECT_RATE] = _value(kinetics.ke0_per_min) / S_PER_MIN
 
 
-def _lag_rate(lag_s: Sourced | None) -> float:
-    return 1.0 / lag_s.value if lag_s is not None and lag_s.value > 1.0 else AT_ONCE_PER_S
+def _stage_rate(mean_s: Sourced | None) -> float:
+    return 1.0 / mean_s.value if mean_s is not None and mean_s.value > 1.0 else AT_ONCE_PER_S
 
 
 def _value(number: Sourced | None, otherwise: float = 0.0) -> float:

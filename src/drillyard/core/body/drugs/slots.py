@@ -57,12 +57,13 @@ P_MODE_SHARE: Final = 12
 P_PER_LITRE: Final = 15
 P_EFFECT_RATE: Final = 16
 P_RECEPTOR: Final = 17
-P_PER_RECEPTOR: Final = 5
+P_PER_RECEPTOR: Final = 6
 R_AGONIST: Final = 0
 R_ANTAGONIST: Final = 1
 R_GAMMA: Final = 2
 R_EMAX: Final = 3
 R_AT_EFFECT_SITE: Final = 4
+R_LEAVING: Final = 5
 P_PER_SLOT: Final = P_RECEPTOR + N_RECEPTORS * P_PER_RECEPTOR
 P_SIZE: Final = N_SLOTS * P_PER_SLOT
 
@@ -146,6 +147,7 @@ def advance_drug_slots(
         antagonist = 0.0
         gamma = 0.0
         emax = 0.0
+        leaving = 0.0
         for i_slot in range(N_SLOTS):
             i_x = drugs_x0 + X_PER_SLOT * i_slot
             i_p = drugs_p0 + P_PER_SLOT * i_slot
@@ -159,10 +161,15 @@ def advance_drug_slots(
                 antagonist = antagonist + level * p[i_r + R_ANTAGONIST]
                 gamma = gamma + strength * p[i_r + R_GAMMA]
                 emax = emax + strength * p[i_r + R_EMAX]
+                leaving = leaving + strength * p[i_r + R_LEAVING]
         effect = 0.0
         if agonist > 1e-9:
             # Gaddum 1937 (J Physiol 89:7P) and Schild: the antagonist divides the agonist by 1 + level / Ki; drugs that
             # share a receptor act as one, slope and ceiling weighted by their strengths
             ratio = pow_(agonist / (1.0 + antagonist), gamma / agonist)
             effect = emax / agonist * ratio / (1.0 + ratio)
+            # an agonist that is driven out leaves its receptor at its own rate
+            had = x[drugs_x0 + X_RECEPTORS + i_receptor]
+            if had > effect:
+                effect = effect + (had - effect) * exp(-(leaving / agonist))
         x[drugs_x0 + X_RECEPTORS + i_receptor] = effect
