@@ -4,11 +4,14 @@ import sys
 import threading
 import time
 
-from drillyard.adapters.kernel.compiled import is_compiled, load_kernel
+from drillyard.adapters.kernel.compiled import compiled_mark, is_compiled, load_kernel
 
 
 def main() -> int:
-    """Compile unless it is done already; print seconds gone meanwhile."""
+    """Compile unless it is done already; print seconds gone meanwhile.  ``--where`` only tells the mark it leaves."""
+    if "--where" in sys.argv[1:]:
+        print(compiled_mark())
+        return 0
     if is_compiled():
         print("body: compiled already")
         return 0

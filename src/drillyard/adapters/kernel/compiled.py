@@ -88,10 +88,14 @@ def _module_path(model: Model) -> Path:
     return cache_folder() / f"body_{name}" / "body_step.py"
 
 
+def compiled_mark(model: Model | None = None) -> Path:
+    """The file that is there once the body of this version is compiled."""
+    return _module_path(model or body_model()).parent / "compiled"
+
+
 def is_compiled(model: Model | None = None) -> bool:
     """Whether the compiled body of this version lies on disk."""
-    path = _module_path(model or body_model())
-    return (path.parent / "compiled").exists()
+    return compiled_mark(model).exists()
 
 
 def _write_once(path: Path, text: str) -> None:
