@@ -366,7 +366,7 @@ class Setup:
 
     def drillyard(self, words: list[str]) -> int:
         """The drillyard command line; where the system can, it takes this process over, so that signals reach it."""
-        line = [str(self.venv_python), "-m", "drillyard", *words]
+        line = [str(self.venv_python), "-m", "drillyard.cli", *words]
         if os.name != "nt":
             sys.stdout.flush()
             os.execv(line[0], line)  # noqa: S606 - our own interpreter
