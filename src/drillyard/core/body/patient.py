@@ -54,7 +54,7 @@ _BY_MASS: Final = frozenset(
 _BLOOD_STATES_BY_SURFACE: Final = frozenset(
     "left_atrium_ml left_ventricle_ml right_atrium_ml right_ventricle_ml aorta_ml aorta_flow_ml_per_s large_arteries_ml "
     "small_arteries_ml limb_veins_ml chest_veins_ml lung_arteries_ml lung_veins_ml gas_flow_ml_per_s "
-    "cardiac_output_ml_per_s stroke_volume_ml lv_end_diastolic_volume_ml lv_end_systolic_volume_ml "
+    "cardiac_output_ml_per_s output_lag_ml_per_s stroke_volume_ml lv_end_diastolic_volume_ml lv_end_systolic_volume_ml "
     "oxygen_uptake_ml_per_s co2_output_ml_per_s minute_ventilation_ml_per_s inspiratory_flow_ml_per_s tidal_volume_ml tidal_left_ml".split()
 )
 _BLOOD_STORES: Final = (

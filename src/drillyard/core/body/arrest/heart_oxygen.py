@@ -14,7 +14,7 @@ from drillyard.core.numerics.elementary import clamp, larger
 from drillyard.core.numerics.names import Param, State
 
 NAMES: Final = (
-    State("coronary_perfusion_pressure_mmhg", 75.0, "mmHg", "aortic minus right atrial pressure in relaxation"),
+    State("coronary_perfusion_pressure_mmhg", 87.47, "mmHg", "aortic minus right atrial pressure in relaxation"),
     State("heart_energy_frac", 1.0, "1", "energy left in heart muscle", "mid", 0.0),
     State("node_energy_frac", 1.0, "1", "energy left in the sinus node", "mid", 0.0),
     State("stunning_frac", 0.0, "1", "weakness after the heart was without energy", "mid", 0.0),
@@ -40,9 +40,9 @@ def heart_oxygen(
     drop = mean_aorta_mmhg - mean_right_atrium_mmhg
     next_coronary_perfusion_pressure_mmhg = coronary_perfusion_pressure_mmhg
     if chest_squeeze_mmhg < 2.0:
-        next_coronary_perfusion_pressure_mmhg = (
-            coronary_perfusion_pressure_mmhg + (drop - coronary_perfusion_pressure_mmhg) * (dt_mid_s / 2.0)
-        )
+        next_coronary_perfusion_pressure_mmhg = coronary_perfusion_pressure_mmhg + (
+            drop - coronary_perfusion_pressure_mmhg
+        ) * (dt_mid_s / 2.0)
     push = larger(coronary_perfusion_pressure_mmhg - 8.0, 0.0) / (carotid_set_mmhg - 12.0)
     supply = coronary_reserve * push * arterial_o2_ml_per_ml / arterial_o2_rest_ml_per_ml
     work = clamp(heart_rate_now_per_min / heart_rate_rest_per_min, 0.3, 3.0)

@@ -18,15 +18,15 @@ _TUNED = "tuned so that the reference adult rests at published volumes and press
 _MRI = "volumes at rest: Maceira 2006, J Cardiovasc Magn Reson 8:417 (seen in abstract)"
 
 NAMES: Final = (
-    State("left_atrium_ml", 68.0, "mL", "volume of the left atrium", "fast", 0.0),
-    State("left_ventricle_ml", 135.0, "mL", "volume of the left ventricle", "fast", 0.0),
-    State("right_atrium_ml", 62.0, "mL", "volume of the right atrium", "fast", 0.0),
-    State("right_ventricle_ml", 140.0, "mL", "volume of the right ventricle", "fast", 0.0),
+    State("left_atrium_ml", 83.42, "mL", "volume of the left atrium", "fast", 0.0),
+    State("left_ventricle_ml", 144.8, "mL", "volume of the left ventricle", "fast", 0.0),
+    State("right_atrium_ml", 116.9, "mL", "volume of the right atrium", "fast", 0.0),
+    State("right_ventricle_ml", 152.8, "mL", "volume of the right ventricle", "fast", 0.0),
     Param("lv_unstressed_ml", 12.0, "mL", "left ventricular volume at which no pressure can be made", _TUNED),
     Param("lv_slack_ml", 72.0, "mL", "left ventricular volume at zero passive pressure", _TUNED + "; " + _MRI),
     Param("lv_stretch_per_ml", 0.00926, "/mL", "inverse of the further left ventricular volume that takes 30 mmHg", "Klotz 2006, scaled"),
     Param("rv_unstressed_ml", 28.0, "mL", "right ventricular volume at which no pressure can be made", _TUNED),
-    Param("rv_slack_ml", 70.0, "mL", "right ventricular volume at zero passive pressure", _TUNED + "; " + _MRI),
+    Param("rv_slack_ml", 50.0, "mL", "right ventricular volume at zero passive pressure", _TUNED + "; " + _MRI),
     Param("rv_stretch_per_ml", 0.00606, "/mL", "inverse of the further right ventricular volume that takes 30 mmHg", _TUNED),
     Param("la_unstressed_ml", 20.0, "mL", "left atrial volume at zero pressure", _TUNED),
     Param("la_elastance_mmhg_per_ml", 0.15, "mmHg/mL", "stiffness of the resting left atrium", _TUNED),

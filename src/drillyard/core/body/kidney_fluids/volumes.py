@@ -15,7 +15,7 @@ from drillyard.core.numerics.elementary import clamp, larger
 from drillyard.core.numerics.names import Mid, Param, State
 
 NAMES: Final = (
-    State("red_cells_ml", 2090.0, "mL", "red cells in the circulation", "mid", 0.0),
+    State("red_cells_ml", 2094.0, "mL", "red cells in the circulation", "mid", 0.0),
     State("fluid_in_plasma_ml", 0.0, "mL", "infused crystalloid still in plasma", "mid", 0.0),
     State("fluid_in_tissue_ml", 0.0, "mL", "infused crystalloid in tissues", "mid", 0.0),
     State("urine_ml", 0.0, "mL", "urine made since the start", "mid", 0.0),

@@ -17,16 +17,16 @@ from drillyard.core.numerics.elementary import clamp, exp, larger, pow_
 from drillyard.core.numerics.names import Mid, Param, State
 
 NAMES: Final = (
-    State("breath_phase_frac", 0.9, "1", "place in the patient's own breath, 0 at its start", "mid", 0.0),
-    State("brain_co2_mmhg", 40.0, "mmHg", "carbon dioxide tension that central receptors feel"),
-    State("carotid_body_o2_mmhg", 95.0, "mmHg", "oxygen tension that carotid bodies feel", "mid", 0.0),
-    State("carotid_body_acid_nmol_per_l", 40.0, "nmol/L", "hydrogen ion that carotid bodies feel", "mid", 0.0),
-    State("drive_frac", 1.0, "1", "breathing drive, 1 at rest", "mid", 0.0),
-    State("spontaneous_rate_per_min", 14.0, "/min", "the patient's own breathing rate", "mid", 0.0),
-    State("breath_force_cmh2o", 5.0, "cmH2O", "peak force of the breathing muscles", "mid", 0.0),
+    State("breath_phase_frac", 0.9567, "1", "place in the patient's own breath, 0 at its start", "mid", 0.0),
+    State("brain_co2_mmhg", 38.91, "mmHg", "carbon dioxide tension that central receptors feel"),
+    State("carotid_body_o2_mmhg", 95.8, "mmHg", "oxygen tension that carotid bodies feel", "mid", 0.0),
+    State("carotid_body_acid_nmol_per_l", 38.93, "nmol/L", "hydrogen ion that carotid bodies feel", "mid", 0.0),
+    State("drive_frac", 0.9708, "1", "breathing drive, 1 at rest", "mid", 0.0),
+    State("spontaneous_rate_per_min", 14.67, "/min", "the patient's own breathing rate", "mid", 0.0),
+    State("breath_force_cmh2o", 4.979, "cmH2O", "peak force of the breathing muscles", "mid", 0.0),
     State("brain_base_mmol_per_l", 0.0, "mmol/L", "base excess that the central receptors have got used to", "mid"),
     Param("rate_rest_per_min", 14.0, "/min", "breathing rate at rest", "12-20 awake (common textbook value)"),
-    Param("force_rest_cmh2o", 5.6, "cmH2O", "muscle force of a quiet breath", "tuned to 7 mL/kg"),
+    Param("force_rest_cmh2o", 5.35, "cmH2O", "muscle force of a quiet breath", "tuned to 7 mL/kg"),
     Param("brain_co2_set_mmhg", 40.0, "mmHg", "brain CO2 at which drive is 1", "PaCO2 at rest"),
     Param("central_gain_per_mmhg", 0.28, "1/mmHg", "drive per mmHg of brain CO2",
           "2.6 L/min/mmHg (1.5-5) in hyperoxia over 6.5 L/min, less the peripheral part"),
@@ -46,12 +46,12 @@ def drive(
     next_brain_co2_mmhg = brain_co2_mmhg + (paco2_mmhg - brain_co2_mmhg) * dt_mid_s / tau
     next_carotid_body_o2_mmhg = carotid_body_o2_mmhg + (pao2_mmhg - carotid_body_o2_mmhg) * (dt_mid_s / 4.0)
     acid = exp(LN_10 * (9.0 - ph))
-    next_carotid_body_acid_nmol_per_l = (
-        carotid_body_acid_nmol_per_l + (acid - carotid_body_acid_nmol_per_l) * (dt_mid_s / 6.0)
+    next_carotid_body_acid_nmol_per_l = carotid_body_acid_nmol_per_l + (acid - carotid_body_acid_nmol_per_l) * (
+        dt_mid_s / 6.0
     )
     # bicarbonate of brain fluid follows that of blood over hours
-    next_brain_base_mmol_per_l = (
-        brain_base_mmol_per_l + (base_excess_mmol_per_l - brain_base_mmol_per_l) * (dt_mid_s / 14400.0)
+    next_brain_base_mmol_per_l = brain_base_mmol_per_l + (base_excess_mmol_per_l - brain_base_mmol_per_l) * (
+        dt_mid_s / 14400.0
     )
     over = brain_co2_mmhg - (brain_co2_set_mmhg + 1.2 * brain_base_mmol_per_l)
     awake = conscious_frac

@@ -15,14 +15,14 @@ NAMES: Final = (
     State("inflow_ml", 0.0, "mL", "breathed in so far in this breath", "mid", 0.0),
     State("inflow_s", 0.0, "s", "time breathing in so far in this breath", "mid", 0.0),
     State("inflow_left_ml", 0.0, "mL", "of it into the left lung", "mid", 0.0),
-    State("tidal_volume_ml", 480.0, "mL", "volume of the last breath", "mid", 0.0),
-    State("tidal_left_ml", 220.0, "mL", "of it into the left lung", "mid", 0.0),
+    State("tidal_volume_ml", 496.2, "mL", "volume of the last breath", "mid", 0.0),
+    State("tidal_left_ml", 224.0, "mL", "of it into the left lung", "mid", 0.0),
     State("since_breath_s", 0.0, "s", "time since the last breath", "mid", 0.0),
-    State("breath_interval_s", 4.2, "s", "time between the last breaths, smoothed over three", "mid", 0.0),
-    State("minute_ventilation_ml_per_s", 110.0, "mL/s", "inflow smoothed over about 20 s", "mid", 0.0),
+    State("breath_interval_s", 4.22, "s", "time between the last breaths, smoothed over three", "mid", 0.0),
+    State("minute_ventilation_ml_per_s", 110.5, "mL/s", "inflow smoothed over about 20 s", "mid", 0.0),
     State("highest_co2_mmhg", 0.0, "mmHg", "highest CO2 of this breath", "mid", 0.0),
-    State("end_tidal_co2_mmhg", 37.0, "mmHg", "highest CO2 of the last breath", "mid", 0.0),
-    State("inspiratory_flow_ml_per_s", 300.0, "mL/s", "mean inspiratory flow, smoothed over some breaths", "mid", 0.0),
+    State("end_tidal_co2_mmhg", 36.01, "mmHg", "highest CO2 of the last breath", "mid", 0.0),
+    State("inspiratory_flow_ml_per_s", 306.5, "mL/s", "mean inspiratory flow, smoothed over some breaths", "mid", 0.0),
     Mid("breathing_frac", "1", "lung stretch by breathing over rest, at most 1"),
 )
 
@@ -41,8 +41,8 @@ def count_breaths(
     """Latch a breath when outflow follows inflow."""
     flow = lung_flow_total_ml_per_s
     inward = larger(flow, 0.0) if flow > 8.0 else 0.0
-    next_minute_ventilation_ml_per_s = (
-        minute_ventilation_ml_per_s + (inward - minute_ventilation_ml_per_s) * (dt_mid_s / 20.0)
+    next_minute_ventilation_ml_per_s = minute_ventilation_ml_per_s + (inward - minute_ventilation_ml_per_s) * (
+        dt_mid_s / 20.0
     )
     next_inflow_ml = inflow_ml + inward * dt_mid_s
     next_inflow_left_ml = inflow_left_ml + (larger(left_flow_ml_per_s, 0.0) * dt_mid_s if inward > 0.0 else 0.0)

@@ -14,22 +14,23 @@ from drillyard.core.numerics.elementary import clamp
 from drillyard.core.numerics.names import State
 
 NAMES: Final = (
-    State("finger_lag_1_frac", 0.97, "1", "saturation on its way to the finger", "mid", 0.0),
-    State("finger_lag_2_frac", 0.97, "1", "saturation in the finger", "mid", 0.0),
-    State("oximeter_frac", 0.97, "1", "saturation on the display", "mid", 0.0),
+    State("finger_lag_1_frac", 0.9752, "1", "saturation on its way to the finger", "mid", 0.0),
+    State("finger_lag_2_frac", 0.9752, "1", "saturation in the finger", "mid", 0.0),
+    State("oximeter_frac", 0.9752, "1", "saturation on the display", "mid", 0.0),
     State("oximeter_pulse_frac", 1.0, "1", "how well the oximeter finds a pulse", "mid", 0.0),
-    State("central_venous_pressure_mmhg", 5.0, "mmHg", "right atrial pressure, smoothed over a breath"),
-    State("mean_pulmonary_artery_pressure_mmhg", 14.0, "mmHg", "lung artery pressure, smoothed over a breath"),
-    State("cardiac_output_ml_per_s", 95.0, "mL/s", "left ventricular output, smoothed over a few beats", "mid", 0.0),
-    State("pressure_smooth_mmhg", 90.0, "mmHg", "arterial pressure, smoothed over a few beats"),
+    State("central_venous_pressure_mmhg", 4.691, "mmHg", "right atrial pressure, smoothed over a breath"),
+    State("mean_pulmonary_artery_pressure_mmhg", 13.39, "mmHg", "lung artery pressure, smoothed over a breath"),
+    State("cardiac_output_ml_per_s", 101.0, "mL/s", "left ventricular output, smoothed over a few beats", "mid", 0.0),
+    State("output_lag_ml_per_s", 98.2, "mL/s", "left ventricular output, smoothed once", "mid", 0.0),
+    State("pressure_smooth_mmhg", 89.23, "mmHg", "arterial pressure, smoothed over a few beats"),
     State("pleth_wave_frac", 0.0, "1", "light absorbed at the finger, 0..1 over a full pulse", "mid"),
-    State("pleth_mean_mmhg", 90.0, "mmHg", "pressure about which the pleth wave swings"),
+    State("pleth_mean_mmhg", 89.42, "mmHg", "pressure about which the pleth wave swings"),
 )
 
 
 def sensors(
     finger_lag_1_frac, finger_lag_2_frac, oximeter_frac, oximeter_pulse_frac, central_venous_pressure_mmhg,
-    mean_pulmonary_artery_pressure_mmhg, cardiac_output_ml_per_s, pressure_smooth_mmhg, pleth_mean_mmhg,
+    mean_pulmonary_artery_pressure_mmhg, cardiac_output_ml_per_s, output_lag_ml_per_s, pressure_smooth_mmhg, pleth_mean_mmhg,
     sao2_frac, systolic_pressure_mmhg, diastolic_pressure_mmhg, mean_right_atrium_mmhg, mean_lung_arteries_mmhg,
     mean_aortic_valve_flow_ml_per_s, arterial_pressure_mmhg, skin_flow_frac, cardiac_output_rest_ml_per_s,
     dt_mid_s,
@@ -45,24 +46,28 @@ def sensors(
     pulse = clamp((systolic_pressure_mmhg - diastolic_pressure_mmhg - 8.0) / 10.0, 0.0, 1.0)
     pulse = pulse * clamp((systolic_pressure_mmhg - 45.0) / 15.0, 0.0, 1.0)
     next_oximeter_pulse_frac = oximeter_pulse_frac + (pulse - oximeter_pulse_frac) * (dt_mid_s / 4.0)
-    next_central_venous_pressure_mmhg = (
-        central_venous_pressure_mmhg + (mean_right_atrium_mmhg - central_venous_pressure_mmhg) * (dt_mid_s / 3.0)
+    next_central_venous_pressure_mmhg = central_venous_pressure_mmhg + (
+        mean_right_atrium_mmhg - central_venous_pressure_mmhg
+    ) * (dt_mid_s / 3.0)
+    next_mean_pulmonary_artery_pressure_mmhg = mean_pulmonary_artery_pressure_mmhg + (
+        mean_lung_arteries_mmhg - mean_pulmonary_artery_pressure_mmhg
+    ) * (dt_mid_s / 3.0)
+    next_output_lag_ml_per_s = output_lag_ml_per_s + (mean_aortic_valve_flow_ml_per_s - output_lag_ml_per_s) * (
+        dt_mid_s / 3.0
     )
-    next_mean_pulmonary_artery_pressure_mmhg = (
-        mean_pulmonary_artery_pressure_mmhg
-        + (mean_lung_arteries_mmhg - mean_pulmonary_artery_pressure_mmhg) * (dt_mid_s / 3.0)
+    next_cardiac_output_ml_per_s = cardiac_output_ml_per_s + (output_lag_ml_per_s - cardiac_output_ml_per_s) * (
+        dt_mid_s / 3.0
     )
-    next_cardiac_output_ml_per_s = (
-        cardiac_output_ml_per_s + (mean_aortic_valve_flow_ml_per_s - cardiac_output_ml_per_s) * (dt_mid_s / 4.0)
+    next_pressure_smooth_mmhg = pressure_smooth_mmhg + (arterial_pressure_mmhg - pressure_smooth_mmhg) * (
+        dt_mid_s / 2.0
     )
-    next_pressure_smooth_mmhg = pressure_smooth_mmhg + (arterial_pressure_mmhg - pressure_smooth_mmhg) * (dt_mid_s / 2.0)
     next_pleth_mean_mmhg = pleth_mean_mmhg + (arterial_pressure_mmhg - pleth_mean_mmhg) * (dt_mid_s / 1.5)
     # 40 mmHg of pulse fill the wave; narrow skin vessels make it small
     swing = (arterial_pressure_mmhg - pleth_mean_mmhg) / 60.0 * clamp(skin_flow_frac, 0.2, 1.2)
     next_pleth_wave_frac = clamp(0.4 + swing, 0.0, 1.0) if systolic_pressure_mmhg > 40.0 else 0.4
     return (
         next_finger_lag_1_frac, next_finger_lag_2_frac, next_oximeter_frac, next_oximeter_pulse_frac,
-        next_central_venous_pressure_mmhg, next_mean_pulmonary_artery_pressure_mmhg, next_cardiac_output_ml_per_s,
+        next_central_venous_pressure_mmhg, next_mean_pulmonary_artery_pressure_mmhg, next_cardiac_output_ml_per_s, next_output_lag_ml_per_s,
         next_pressure_smooth_mmhg, next_pleth_mean_mmhg, next_pleth_wave_frac,
     )  # fmt: skip
 

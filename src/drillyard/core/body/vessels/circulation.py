@@ -22,15 +22,15 @@ _TUNED = "tuned so that the reference adult rests at published pressures and flo
 _SHAPE = "order of Ursino 1998 table 1 (from memory), then tuned"
 
 NAMES: Final = (
-    State("aorta_ml", 185.0, "mL", "blood in the aorta", "fast", 0.0),
-    State("aorta_flow_ml_per_s", 80.0, "mL/s", "flow from aorta to large arteries", "fast"),
-    State("large_arteries_ml", 70.0, "mL", "blood in large arteries", "fast", 0.0),
-    State("small_arteries_ml", 280.0, "mL", "blood in small arteries", "fast", 0.0),
-    State("splanchnic_veins_ml", 1900.0, "mL", "blood in the small vessels and veins of the gut and liver", "fast", 0.0),
-    State("limb_veins_ml", 1150.0, "mL", "blood in the small vessels and veins of limbs and trunk", "fast", 0.0),
-    State("chest_veins_ml", 190.0, "mL", "blood in the great veins", "fast", 0.0),
-    State("lung_arteries_ml", 130.0, "mL", "blood in lung arteries", "fast", 0.0),
-    State("lung_veins_ml", 290.0, "mL", "blood in lung veins and capillaries", "fast", 0.0),
+    State("aorta_ml", 193.8, "mL", "blood in the aorta", "fast", 0.0),
+    State("aorta_flow_ml_per_s", 30.82, "mL/s", "flow from aorta to large arteries", "fast"),
+    State("large_arteries_ml", 69.3, "mL", "blood in large arteries", "fast", 0.0),
+    State("small_arteries_ml", 259.8, "mL", "blood in small arteries", "fast", 0.0),
+    State("splanchnic_veins_ml", 2036.0, "mL", "blood in the small vessels and veins of the gut and liver", "fast", 0.0),
+    State("limb_veins_ml", 1125.0, "mL", "blood in the small vessels and veins of limbs and trunk", "fast", 0.0),
+    State("chest_veins_ml", 227.1, "mL", "blood in the great veins", "fast", 0.0),
+    State("lung_arteries_ml", 124.2, "mL", "blood in lung arteries", "fast", 0.0),
+    State("lung_veins_ml", 289.9, "mL", "blood in lung veins and capillaries", "fast", 0.0),
     Param("aorta_unstressed_ml", 110.0, "mL", "aortic volume at zero pressure", _TUNED),
     Param("aorta_stiffness_mmhg_per_ml", 1.053, "mmHg/mL", "stiffness of the aorta (compliance 0.95 mL/mmHg)", _TUNED),
     Param("aorta_ease_ml_per_mmhg_s2", 455.0, "mL/mmHg/s2", "inverse inertance of blood between aorta and arm (0.0022 mmHg s2/mL)", _TUNED),
@@ -115,9 +115,7 @@ def most_that_leaves_ml_per_s(volume_ml):
 
 def through_valve_ml_per_s(drop_mmhg, conductance, volume_ml):
     """Forward flow through a valve, none backward."""
-    return (
-        smaller(drop_mmhg * conductance, most_that_leaves_ml_per_s(volume_ml)) if drop_mmhg > 0.0 else 0.0
-    )
+    return smaller(drop_mmhg * conductance, most_that_leaves_ml_per_s(volume_ml)) if drop_mmhg > 0.0 else 0.0
 
 
 def through_vein_ml_per_s(drop_mmhg, conductance, volume_ml):
@@ -139,7 +137,9 @@ def blood_flows(
     inlet_valve_ml_per_s_per_mmhg, outlet_valve_mmhg_s_per_ml, ventricle_viscosity_s_per_ml, pulmonary_valve_ml_per_s_per_mmhg,
 ):  # fmt: skip
     """Flows between the stores, and so the change of each store."""
-    mitral = through_valve_ml_per_s(left_atrium_mmhg - left_ventricle_mmhg, inlet_valve_ml_per_s_per_mmhg, left_atrium_ml)
+    mitral = through_valve_ml_per_s(
+        left_atrium_mmhg - left_ventricle_mmhg, inlet_valve_ml_per_s_per_mmhg, left_atrium_ml
+    )
     tricuspid = through_valve_ml_per_s(
         right_atrium_mmhg - right_ventricle_mmhg, inlet_valve_ml_per_s_per_mmhg, right_atrium_ml
     )
