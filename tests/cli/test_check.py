@@ -65,3 +65,11 @@ def test_a_folder_that_cannot_be_read_is_one_sentence(
 def test_a_json_file_that_cannot_be_written_is_said(lab: Path, capsys: pytest.CaptureFixture[str]) -> None:
     assert _run(str(lab), "--json", str(lab / "no" / "such" / "folder.json")) == 2
     assert "cannot be written" in capsys.readouterr().err
+
+
+def test_a_crew_of_no_case_is_found(lab: Path, capsys: pytest.CaptureFixture[str]) -> None:
+    crew = lab / "crews" / "c8-tractor-good.yaml"
+    crew.write_text(crew.read_text("utf-8").replace("scenario: c8-tractor", "scenario: c8-traktor"), "utf-8")
+    assert _run(str(lab)) == 1
+    said = capsys.readouterr().out
+    assert "crews/c8-tractor-good.yaml, line 6, scenario" in said and "did you mean 'c8-tractor'" in said

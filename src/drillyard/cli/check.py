@@ -18,12 +18,13 @@ def add_parser(subparsers: "argparse._SubParsersAction[argparse.ArgumentParser]"
 
 def run(args: argparse.Namespace) -> int:
     """Print every fault; 1 if there is an error, 0 if there are at most warnings, 2 if LAB cannot be read."""
+    from drillyard.adapters.files.lab_check import everything
     from drillyard.adapters.files.lab_folder import LabFolder
     from drillyard.adapters.files.lab_names import known_names
 
     try:
         lab = LabFolder(args.lab, known_names())
-        loaded = list(lab.all())
+        loaded = list(everything(lab))
     except Refusal as refusal:
         for fault in refusal.faults:
             print(fault.sentence(), file=sys.stderr)

@@ -12,7 +12,7 @@ from drillyard.adapters.exchange.schemas import schemas, text_of
 
 ROOT = Path(__file__).parents[3]
 SCHEMAS = schemas()
-FOLDERS = {"scenario": "scenarios", "manikin": "manikins", "kit": "kits"}
+FOLDERS = {"scenario": "scenarios", "manikin": "manikins", "kit": "kits", "crew": "crews"}
 DEMO = ROOT / "src" / "drillyard" / "data" / "demo_lab"
 CAUGHT_BY_A_SCHEMA = (
     "unknown-key", "unit-missing", "missing-key", "unknown-problem-kind", "unknown-effect", "unknown-level",

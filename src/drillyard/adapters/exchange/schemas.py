@@ -18,11 +18,12 @@ from drillyard.adapters.files.formulary_files import drug_file_schema
 from drillyard.adapters.files.lab_folder import LabFile
 from drillyard.adapters.files.reader import INHERITED_UNITS, NEIGHBOUR_UNITS, Field, file_fields
 from drillyard.core.manikin.profile import Profile
+from drillyard.core.proving import Crew
 from drillyard.core.scenario.kit import Kit
 from drillyard.core.scenario.model import Scenario
 
 FOLDER: Final = Path("docs/files")
-RECORDS: Final[dict[str, type]] = {"scenario": Scenario, "manikin": Profile, "kit": Kit, "lab": LabFile}
+RECORDS: Final[dict[str, type]] = {"scenario": Scenario, "manikin": Profile, "kit": Kit, "crew": Crew, "lab": LabFile}
 _NUMBER: Final = r"^\s*[-+]?(\d+(\.\d*)?|\.\d+)([eE][-+]?\d+)?\s*"
 
 
