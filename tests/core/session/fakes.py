@@ -11,8 +11,8 @@ from dataclasses import dataclass, field, replace
 from typing import Any, Self
 
 import numpy as np
-from drillyard.core.body.patient import Patient
 
+from drillyard.core.body.patient import Patient
 from drillyard.core.care.actions import Action, ControlBleeding, GiveDrug, StopVentilating, Ventilate
 from drillyard.core.care.problems import AirwayBlockage, Bleeding, Problem, Tamponade
 from drillyard.core.quantities.faults import Fault, Refusal
@@ -67,7 +67,7 @@ class FakeBody:
 
     def read_all(self) -> dict[str, float]:
         x = self.x
-        values = {name: 0.0 for name in SIGNALS}
+        values = dict.fromkeys(SIGNALS, 0.0)
         pressure = 120.0 * x["blood_ml"] / 5000.0
         alive, pulse = float(x["oxygen"] > 20.0), float(pressure > 40.0 and x["oxygen"] > 40.0)
         values.update(
@@ -214,7 +214,7 @@ def setup(case: Scenario | None = None, **changes: Any) -> RunSetup:
         "run_id": "run-1", "scenario": case or scenario(), "manikin": None,
         "patient": Patient(age_years=40.0, sex="male", mass_kg=80.0, height_cm=178.0), "seed": 7,
         "formulary": None, "kernel": FakeKernel(), "make_body": lambda made: FakeBody(made.seed),
-        "make_sensors": lambda made: FakeSensors(),
+        "make_sensors": lambda _: FakeSensors(),
     }  # fmt: skip
     return RunSetup(**(plain | changes))
 

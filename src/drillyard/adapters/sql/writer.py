@@ -82,7 +82,7 @@ class Writer:
             return
         try:
             done = self._commit(group)
-        except Exception as wrong:
+        except Exception as wrong:  # noqa: BLE001 - told to those whose work it was
             if len(group) > 1:
                 for job in group:
                     self._keep([job])
@@ -112,7 +112,7 @@ class Writer:
                     # The disk is full or fails.  SQLite may have rolled back everything by itself, savepoint and all,
                     # so nothing of the group holds and there is nothing to go back to.
                     raise
-                except Exception as wrong:
+                except Exception as wrong:  # noqa: BLE001 - told to the one whose work it was
                     savepoint.rollback()
                     done.append((None, Refusal(_clash(wrong)) if isinstance(wrong, IntegrityError) else wrong))
                 else:

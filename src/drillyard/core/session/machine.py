@@ -299,7 +299,7 @@ class Machine:
         if told:
             self.advice.append((entry.seq, told))
 
-    def _act(self, entry: Entry) -> str:  # noqa: C901, PLR0912 - one case a happening
+    def _act(self, entry: Entry) -> str:
         match entry.body:
             case CareGiven():
                 return self._care(entry, entry.body)
