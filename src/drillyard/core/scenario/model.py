@@ -243,7 +243,11 @@ class NeededProcedure:
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class ValueCheck:
-    """An outline number: ``signal`` lies between ``low`` and ``high`` (in the signal's unit) at ``at_s``."""
+    """An outline number: ``signal`` lies between ``low`` and ``high`` (in the signal's unit) at ``at_s``.
+
+    ``course`` is "untreated" or the name of a crew script; ``explained`` says why the computed course departs from
+    the outline where it does.
+    """
 
     kind: Literal["value at"] = "value at"
     signal: str
@@ -252,12 +256,13 @@ class ValueCheck:
     high: float
     course: str = "untreated"
     source: str = ""
+    explained: str = ""
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class TimeCheck:
     """An outline time: ``signal`` first falls to (or rises to) ``value`` at ``at_s``, give or take
-    ``within_frac`` of it."""
+    ``within_frac`` of it.  ``course`` and ``explained`` as in ``ValueCheck``."""
 
     kind: Literal["reaches"] = "reaches"
     signal: str
@@ -267,6 +272,7 @@ class TimeCheck:
     within_frac: float = 0.4
     course: str = "untreated"
     source: str = ""
+    explained: str = ""
 
 
 Check = Annotated[ValueCheck | TimeCheck, Field(discriminator="kind")]
