@@ -1,34 +1,28 @@
-"""The application: routers over one open lab, behind the guard."""
+"""The application: routers over one open lab."""
 
 import asyncio
 import contextlib
 import logging
 from collections.abc import AsyncIterator, Callable
-from pathlib import Path
 from typing import Final
 
 from fastapi import FastAPI
-from starlette.middleware.gzip import GZipMiddleware
 
 from drillyard.service.lab import Lab
 from drillyard.web.feed import BEAT_S, WAVE_S, RoomFeed
-from drillyard.web.guard import Doors, Guard
 from drillyard.web.home_routes import home_router
 from drillyard.web.refusals import handle_refusals
 from drillyard.web.room_routes import room_router
 from drillyard.web.run_routes import run_router
 from drillyard.web.sockets import Feeds, socket_router
-from drillyard.web.static_files import STATIC, add_screens
 
 _LOGGER: Final = logging.getLogger(__name__)
-SMALLEST_ZIPPED: Final = 1000
 
 
-def create_app(lab: Lab, doors: Doors, static: Path = STATIC, *, is_paced: bool = True) -> FastAPI:
-    """The application over ``lab``, spoken to through ``doors``.
+def create_app(lab: Lab, *, is_paced: bool = True) -> FastAPI:
+    """Everything under ``/api`` and ``/ws`` over ``lab``.  It stands behind the front door, which has the guard.
 
     Args:
-        static: where the built screens lie.
         is_paced: False in tests that call the feeds' beats themselves.
     """
     feeds = Feeds(lab)
@@ -61,9 +55,6 @@ def create_app(lab: Lab, doors: Doors, static: Path = STATIC, *, is_paced: bool 
     app.include_router(room_router(lab))
     app.include_router(run_router(lab))
     app.include_router(socket_router(lab, feeds))
-    add_screens(app, static)
-    app.add_middleware(GZipMiddleware, minimum_size=SMALLEST_ZIPPED)
-    app.add_middleware(Guard, doors=doors)
     return app
 
 

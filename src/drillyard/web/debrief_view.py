@@ -28,10 +28,10 @@ from drillyard.web.debrief_messages import (
 )
 from drillyard.web.home_view import local_time
 from drillyard.web.log_view import log_lines, rings
+from drillyard.web.mark import TRAINING_MARK
 from drillyard.web.messages import Track
 from drillyard.web.rows import BESIDE, plain, row_signals, track_signals
 from drillyard.web.units import label_of, scale_of, span_of
-from drillyard.web.wire import TRAINING_MARK
 
 MOST_POINTS: Final = 3
 """Talking points suggested: one that went well, one gap, one team point; the debriefer picks."""

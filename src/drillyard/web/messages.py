@@ -14,7 +14,8 @@ from pydantic import Field
 
 from drillyard.core.care.actions import Action
 from drillyard.core.session.events import How
-from drillyard.web.wire import TRAINING_MARK, Wire
+from drillyard.web.mark import TRAINING_MARK
+from drillyard.web.wire import Wire
 
 
 class PhaseView(Wire):

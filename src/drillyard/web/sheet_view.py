@@ -9,8 +9,8 @@ from drillyard.service.records import LabSettings
 from drillyard.service.sessions import box_item
 from drillyard.web.case_view import problem_text
 from drillyard.web.home_messages import RunSheet, SheetAnswer, SheetCell, SheetColumn, SheetLine, SheetRow
+from drillyard.web.mark import TRAINING_MARK
 from drillyard.web.units import label_of, mind_text, scale_of, weight_text
-from drillyard.web.wire import TRAINING_MARK
 
 ROW_S = 120
 COLUMNS = (

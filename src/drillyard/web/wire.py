@@ -4,7 +4,7 @@ from typing import Literal
 
 from pydantic import BaseModel, ConfigDict, Field
 
-TRAINING_MARK = "Training only. Not for the care of patients."
+from drillyard.web.mark import TRAINING_MARK
 
 
 class Wire(BaseModel):

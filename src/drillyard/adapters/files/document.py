@@ -68,6 +68,13 @@ class Document:
         document._parse()
         return document
 
+    @staticmethod
+    def of_text(text: str, file: str) -> "Document":
+        """A file whose text is at hand already, such as the copy that a run pinned."""
+        document = Document(path=Path(file), file=file, text=text)
+        document._parse()
+        return document
+
     def _parse(self) -> None:
         try:
             data = _yaml().load(self.text)

@@ -1,0 +1,121 @@
+"""The lab folder as the service asks for it: records with the very text they came from, and records from copies."""
+
+from collections.abc import Sequence
+from pathlib import Path
+from typing import Final, TypeVar
+
+from drillyard.adapters.files.document import Document, text_hash
+from drillyard.adapters.files.formulary_files import packaged_formulary, read_citations, read_drug
+from drillyard.adapters.files.lab_folder import LabFolder, Loaded
+from drillyard.adapters.files.reader import Reader
+from drillyard.core.formulary import Formulary
+from drillyard.core.manikin.profile import Profile
+from drillyard.core.quantities.faults import Fault, Place, Refusal
+from drillyard.core.scenario.kit import Kit
+from drillyard.core.scenario.model import Scenario
+from drillyard.service.lab_files import Opened
+from drillyard.service.records import FileCopy
+
+DATA: Final = Path(__file__).parents[2] / "data"
+DEMO_MARK: Final = "demonstration"
+
+R = TypeVar("R")
+
+
+class CaseFiles:
+    """Implements ``LabFiles`` on one lab folder."""
+
+    def __init__(self, folder: LabFolder) -> None:
+        self._folder = folder
+        self._citations, _ = read_citations(DATA / "citations.yaml")
+        self._formulary = packaged_formulary()
+        self._drug_copies = tuple(_copy("drug", path.stem, path.read_text("utf-8")) for path in _drug_paths())
+
+    @property
+    def title(self) -> str:
+        """The lab's name as its own file has it."""
+        return self._folder.title
+
+    @property
+    def is_demo(self) -> bool:
+        """Whether the folder is the demonstration lab."""
+        return DEMO_MARK in self._folder.title.lower()
+
+    def scenarios(self) -> list[Opened[Scenario]]:
+        return [self.scenario(name) for name in self._folder.names("scenarios")]
+
+    def manikins(self) -> list[Opened[Profile]]:
+        return [self.manikin(name) for name in self._folder.names("manikins")]
+
+    def scenario(self, name: str) -> Opened[Scenario]:
+        loaded = self._folder.scenario(name)
+        return _opened(loaded, _copy("scenario", name, loaded.document.text))
+
+    def manikin(self, name: str) -> Opened[Profile]:
+        loaded = self._folder.manikin(name)
+        return _opened(loaded, _copy("manikin", name, loaded.document.text))
+
+    def kit(self, name: str) -> Opened[Kit]:
+        loaded = self._folder.kit(name)
+        return _opened(loaded, _copy("kit", name, loaded.document.text))
+
+    def formulary(self) -> Formulary:
+        """The drugs that come with the program."""
+        return self._formulary
+
+    def drug_copies(self) -> tuple[FileCopy, ...]:
+        """The very texts of the drug files."""
+        return self._drug_copies
+
+    def scenario_from(self, copy: FileCopy) -> Scenario:
+        return _record_of(copy, Scenario)
+
+    def manikin_from(self, copy: FileCopy) -> Profile:
+        return _record_of(copy, Profile)
+
+    def kit_from(self, copy: FileCopy) -> Kit:
+        return _record_of(copy, Kit)
+
+    def formulary_from(self, copies: Sequence[FileCopy]) -> Formulary:
+        drugs, faults = [], []
+        for copy in copies:
+            drug, found = read_drug(copy.text, f"{copy.name}.yaml", self._citations)
+            faults += found
+            if drug is not None:
+                drugs.append(drug)
+        if faults:
+            raise Refusal(*faults)
+        return Formulary(drugs)
+
+
+def _drug_paths() -> list[Path]:
+    return sorted((DATA / "formulary").glob("*.yaml"))
+
+
+def _copy(role: str, name: str, text: str) -> FileCopy:
+    match role:
+        case "scenario" | "manikin" | "kit" | "drug":
+            return FileCopy(role=role, name=name, text=text, sha256=text_hash(text))
+        case _:
+            raise ValueError(role)
+
+
+def _opened(loaded: Loaded[R], copy: FileCopy) -> Opened[R]:
+    return Opened(name=loaded.name, record=loaded.record, faults=tuple(loaded.faults), copy=copy)
+
+
+def _record_of(copy: FileCopy, kind: type[R]) -> R:
+    """The record that a stored copy holds.
+
+    Raises:
+        Refusal: this version cannot read it.
+    """
+    file = f"{copy.role} {copy.name} as the run pinned it"
+    document = Document.of_text(copy.text, file)
+    reader = Reader(file)
+    record = reader.record(document.data, kind) if document.data is not None else None
+    errors = [fault for fault in (*document.faults, *reader.faults) if not fault.is_warning]
+    if errors or not isinstance(record, kind):
+        said = "this version of the program cannot read it"
+        raise Refusal(*errors or [Fault(code="unreadable copy", said=said, place=Place(file=file))])
+    return record
