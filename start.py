@@ -133,7 +133,8 @@ class Setup:
             self.log.parent.mkdir(parents=True, exist_ok=True)
             self.log.write_text(" ".join(words) + "\n" + done.stdout, encoding="utf-8")
             tool = " ".join(Path(word).name for word in words[:3])
-            last = next((line.strip() for line in reversed(done.stdout.splitlines()) if line.strip()), "nothing")
+            lines = [line.strip() for line in done.stdout.splitlines() if line.strip()] or ["nothing"]
+            last = next((line for line in reversed(lines) if re.match(r"\w*error\b", line, re.IGNORECASE)), lines[-1])
             raise Stop(
                 reason(done.stdout, whose)
                 or f"Set-up stopped at '{tool}' (it ended with code {done.returncode} and said last: {last}); "
