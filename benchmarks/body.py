@@ -68,7 +68,7 @@ def seconds_for(kernel: Kernel, simulated_s: int = 300) -> float:
 
 def step_error() -> tuple[float, float]:
     """Largest error of mean arterial pressure (mean over each second) and saturation over five minutes."""
-    coarse, fine = load_kernel(), numba_kernel(finer(body_model(), 40))
+    coarse, fine = load_kernel("numba"), numba_kernel(finer(body_model(), 40))
     results = []
     for kernel in (coarse, fine):
         body = Body.healthy(ADULT, 3, packaged_formulary(), coarse)
@@ -103,7 +103,7 @@ def run_figures() -> tuple[float, float]:
 def measure() -> tuple[Figures, list[str]]:
     """All figures, and a reason for each that is null."""
     reasons: list[str] = []
-    kernel = load_kernel()
+    kernel = load_kernel("numba")
     taken = seconds_for(kernel)
     figures: Figures = {"x_real_time": 300.0 / taken}
     yardstick = c_kernel(body_model())

@@ -96,7 +96,7 @@ def test_another_process_gives_the_same_bits(usual: Body) -> None:
 def test_plain_python_and_c_give_the_same_bits() -> None:
     compiled = c_kernel(body_model())
     assert compiled is not None, "no C compiler found: install gcc to run this test"
-    kernels = [load_kernel(), load_kernel("python"), compiled]
+    kernels = [load_kernel("numba"), load_kernel("python"), compiled]
     bodies = [played(kernel, seconds=16, settle_s=5) for kernel in kernels]
     for other in bodies[1:]:
         differ = np.flatnonzero(bodies[0].x != other.x)

@@ -26,7 +26,7 @@ def main() -> int:
 
     ticker = threading.Thread(target=tick, daemon=True)
     ticker.start()
-    load_kernel()
+    load_kernel("numba")
     done.set()
     ticker.join()
     print(f"\rcompiling the body, once for this version: done in {time.monotonic() - started:.0f} s")

@@ -7,13 +7,14 @@ one file whose name is its own hash.  Serving never compiles on the way to a pag
 
 import hashlib
 import importlib.util
-import os
 import sys
 import tempfile
 from functools import lru_cache
 from pathlib import Path
 from types import ModuleType
 
+from drillyard.adapters.kernel.cache import cache_folder
+from drillyard.adapters.kernel.yardstick import c_kernel
 from drillyard.core.body.assembly import body_model
 from drillyard.core.numerics.assembler import Model
 from drillyard.core.numerics.kernel import Kernel, python_kernel, text_hash
@@ -59,15 +60,6 @@ _SIGNATURES = {
     "advance": "numba.void(numba.float64[::1], numba.float64[::1], numba.int64, numba.float64[:, ::1])",
     "show": "numba.void(numba.float64[::1], numba.float64[::1], numba.float64[::1])",
 }
-
-
-def cache_folder() -> Path:
-    """Where generated code is kept: ``DRILLYARD_CACHE``, else the user's cache folder."""
-    named = os.environ.get("DRILLYARD_CACHE")
-    if named:
-        return Path(named)
-    base = os.environ.get("LOCALAPPDATA") or os.environ.get("XDG_CACHE_HOME") or str(Path.home() / ".cache")
-    return Path(base) / "drillyard"
 
 
 def numba_source(model: Model) -> str:
@@ -128,11 +120,20 @@ def numba_kernel(model: Model) -> Kernel:
     )
 
 
-@lru_cache(maxsize=2)
-def load_kernel(form: str = "numba") -> Kernel:
-    """The body's kernel: ``numba``, or ``python`` where no compiler is wanted.
+@lru_cache(maxsize=4)
+def load_kernel(form: str = "") -> Kernel:
+    """The body's kernel: "numba", "c" or "python"; all three give the same bits.
 
-    Both give the same bits; Python runs about a hundred times slower.
+    Without a form: the numba kernel if set-up has compiled it, else C where there is a C compiler (it takes seconds
+    where numba takes a minute), else numba is compiled now.  Plain Python runs about a hundred times slower.
     """
     model = body_model()
-    return numba_kernel(model) if form == "numba" else python_kernel(model)
+    if form == "python":
+        return python_kernel(model)
+    if form == "c" or (not form and not is_compiled(model)):
+        kernel = c_kernel(model)
+        if kernel is not None or form == "c":
+            if kernel is None:
+                raise FileNotFoundError("no C compiler (gcc or cc) on the path")
+            return kernel
+    return numba_kernel(model)

@@ -2,13 +2,14 @@
 
 import ctypes
 import hashlib
+import os
 import shutil
 import subprocess
 from pathlib import Path
 
 import numpy as np
 
-from drillyard.adapters.kernel.compiled import cache_folder
+from drillyard.adapters.kernel.cache import cache_folder
 from drillyard.core.numerics.assembler import Model
 from drillyard.core.numerics.c_text import c_source
 from drillyard.core.numerics.kernel import Array, Kernel, text_hash
@@ -26,9 +27,9 @@ def c_kernel(model: Model) -> Kernel | None:
     library = folder / "body_step.so"
     if not library.exists():
         folder.mkdir(parents=True, exist_ok=True)
-        source = folder / "body_step.c"
+        source = folder / f"body_step.{os.getpid()}.c"
         source.write_text(text)
-        part = folder / "body_step.part"
+        part = folder / f"body_step.{os.getpid()}.part"
         subprocess.run(
             [compiler, *C_FLAGS[:-1], str(source), "-o", str(part), C_FLAGS[-1]], check=True, capture_output=True
         )

@@ -8,6 +8,7 @@ three do the same arithmetic in the same order.
 import difflib
 from collections.abc import Iterable, Mapping, Sequence
 from dataclasses import dataclass
+from functools import cached_property
 from types import ModuleType
 from typing import Any
 
@@ -217,9 +218,14 @@ class Model:
         )
         return f" (near: {', '.join(near)})" if near else ""
 
-    def source(self) -> str:
+    @cached_property
+    def text(self) -> str:
         """The generated text: helpers, ``advance`` and ``show``, as plain Python without imports."""
         return StepText(self).text()
+
+    def source(self) -> str:
+        """The generated text, written once."""
+        return self.text
 
 
 def finer(model: Model, divide: int) -> Model:
