@@ -13,6 +13,7 @@ from typing import Annotated, Any, Final, Literal, get_args, get_origin
 
 from ruamel.yaml.comments import CommentedMap, CommentedSeq
 
+from drillyard.core.formulary import Sourced
 from drillyard.core.quantities.faults import Fault, Place, Refusal
 from drillyard.core.quantities.near import near_matches
 from drillyard.core.quantities.signals import SIGNALS
@@ -56,7 +57,7 @@ def file_fields(record: type) -> tuple[Field, ...]:
 def _holds_number(hint: Any) -> bool:
     if get_origin(hint) in (types.UnionType, typing.Union, tuple):
         return any(_holds_number(choice) for choice in get_args(hint))
-    return hint is float
+    return hint is float or hint is Sourced
 
 
 UnitOf = Callable[[CommentedMap], str | None]
