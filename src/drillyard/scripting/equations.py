@@ -4,7 +4,6 @@ They are the very functions that the body is assembled from.
 """
 
 from drillyard.core.body.blood.curves import (
-    bicarbonate_mmol_per_l,
     buffer_value_mmol_per_l,
     co2_content_ml_per_ml,
     o2_content_ml_per_ml,
@@ -12,7 +11,6 @@ from drillyard.core.body.blood.curves import (
 )
 
 __all__ = [
-    "bicarbonate_mmol_per_l",
     "buffer_value_mmol_per_l",
     "co2_content_ml_per_ml",
     "o2_content_ml_per_ml",

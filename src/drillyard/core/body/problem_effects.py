@@ -64,7 +64,10 @@ def start(body: Controlled, problem: Problem, size_frac: float) -> None:
         case Arrest():
             if problem.name not in body.notes["taken"]:
                 body.notes["taken"][problem.name] = problem.rhythm
-                body.set_control("rhythm_order", 1.0 if problem.rhythm == "ventricular fibrillation" else 2.0)
+                is_asystole = problem.rhythm == "asystole"
+                body.set_control("rhythm_order", 2.0 if is_asystole else 1.0)
+                # a heart with oxygen would fire again at once: asystole as a problem lasts until it is ended
+                body.set_control("rhythm_is_held", 1.0 if is_asystole else 0.0)
         case Shunt():
             body.set_control("added_shunt_frac", problem.shunt_frac * size_frac)
         case Tamponade():
@@ -81,7 +84,9 @@ def end(body: Controlled, problem: Problem) -> None:
         case Pneumothorax():
             body.set_control(f"lung_leak_{problem.side}_ml_per_s_per_cmh2o", 0.0)
             body.set_control(f"chest_wound_{problem.side}_ml_per_s_per_cmh2o", 0.0)
-        case DrugTaken() | Arrest():
+        case Arrest():
+            body.set_control("rhythm_is_held", 0.0)
+        case DrugTaken():
             pass
         case _:
             start(body, problem, 0.0)

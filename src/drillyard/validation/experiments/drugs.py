@@ -38,12 +38,12 @@ def _infused(bench: Bench, ug_per_min: float, minutes: float) -> ScriptedPatient
 
 @answers("PK010", "PK012")
 def epinephrine_infused(bench: Bench) -> Answers:
-    """2 ug/min for 30 min (arterial, basal 71 pg/mL added); 0.1 ug/kg/min for ten minutes.
+    """2 ug/min for 30 min (arterial, basal 71 pg/mL added); 0.1 ug/kg/min for ten minutes (forearm vein).
 
-    The second was measured in veins, whose level is lower than the arterial one of the model.
+    The body's level is arterial; the forearm takes out 51 % of it (Best and Halter 1982, during 2 ug/min).
     """
     first = _infused(bench, 2.0, 30.0).body.drug_level_ng_per_ml("epinephrine")
-    second = _infused(bench, 7.0, 10.0).body.drug_level_ng_per_ml("epinephrine")
+    second = _infused(bench, 7.0, 10.0).body.drug_level_ng_per_ml("epinephrine") * (1.0 - 0.51)
     return {"PK010": first * 1000.0 + 71.0, "PK012": second / 183.2 * 1000.0}
 
 
