@@ -31,7 +31,7 @@ NAMES: Final = (
           "118.1 - 0.57 x age (Jose 1966 and 1970, seen)"),
     Param("rate_sympathetic_gain", 0.88, "1", "rise of rate at full sympathetic action",
           "to 208 - 0.7 x age (Tanaka 2001, J Am Coll Cardiol 37:153)"),
-    Param("rate_vagal_gain", 1.5, "1", "slowing at full vagal action", _TUNED),
+    Param("rate_vagal_gain", 1.3, "1", "slowing at full vagal action", _TUNED),
     Param("heart_rate_rest_per_min", 68.0, "/min", "heart rate at rest", "follows from the three numbers above"),
     Param("cardiac_output_rest_ml_per_s", 95.0, "mL/s", "cardiac output at rest", "3.1 L/min/m2 (common textbook value)"),
     Param("lv_strength_mmhg_per_ml", 2.8, "mmHg/mL", "end-systolic elastance of the left ventricle at rest",
@@ -44,12 +44,12 @@ NAMES: Final = (
     Param("heart_conductance_rest", 0.06, "mL/s/mmHg", "conductance of heart vessels at rest", "about 4 mL/s (5 % of output)"),
     Param("closing_pressure_rest_mmhg", 20.0, "mmHg", "pressure below which small arteries close",
           "arterial pressure stays at 24 mmHg after the heart stops (Schipke 2003, seen)"),
-    Param("splanchnic_unstressed_rest_ml", 1545.0, "mL", "splanchnic venous volume at zero pressure, at rest", _TUNED),
+    Param("splanchnic_unstressed_rest_ml", 1745.0, "mL", "splanchnic venous volume at zero pressure, at rest", _TUNED),
     Param("limb_unstressed_rest_ml", 830.0, "mL", "limb venous volume at zero pressure, at rest", _TUNED),
-    Param("splanchnic_gives_ml", 620.0, "mL", "blood that full sympathetic action moves out of splanchnic veins",
+    Param("splanchnic_gives_ml", 720.0, "mL", "blood that full sympathetic action moves out of splanchnic veins",
           "order of Ursino 1998 (from memory), " + _TUNED),
-    Param("limb_gives_ml", 250.0, "mL", "blood that full sympathetic action moves out of limb veins", _TUNED),
-    Param("limb_column_cm", 30.0, "cm", "effective height of limb veins under the heart, standing", "tuned to tilt"),
+    Param("limb_gives_ml", 260.0, "mL", "blood that full sympathetic action moves out of limb veins", _TUNED),
+    Param("limb_column_cm", 33.0, "cm", "effective height of limb veins under the heart, standing", "tuned to tilt"),
     Param("splanchnic_column_cm", 6.0, "cm", "effective height of splanchnic veins under the heart, standing", "tuned to tilt"),
     Param("lung_resistance_rest_mmhg_s_per_ml", 0.065, "mmHg s/mL", "resistance of both lungs",
           "mean pulmonary pressure 14 mmHg supine (Kovacs 2009, seen)"),
@@ -75,6 +75,7 @@ NAMES: Final = (
     Mid("splanchnic_outside_mmhg", "mmHg", "pressure in the belly"),
     Mid("carotid_column_mmhg", "mmHg", "column of blood from heart to neck"),
     Mid("lung_conductance_ml_per_s_per_mmhg", "mL/s/mmHg", "conductance of both lungs"),
+    Mid("chest_veins_now_ml_per_s_per_mmhg", "mL/s/mmHg", "conductance of the great veins, less where they are bent"),
     Mid("left_blood_share_frac", "1", "share of blood flow through the left lung"),
     Mid("alveolar_dead_now_frac", "1", "share of alveolar ventilation without blood flow"),
     Mid("collapse_frac", "1", "lung collapse that is felt"),
@@ -102,7 +103,7 @@ def heart_effectors(
     fast = together_frac(rate_drive_frac * nerves, beta1_occupancy_frac)
     rate = (
         heart_rate_intrinsic_per_min
-        * (1.0 + rate_sympathetic_gain * fast)
+        * (1.0 + rate_sympathetic_gain * fast * (1.0 - 0.7 * vagal_drive_frac * nerves))
         / (1.0 + rate_vagal_gain * vagal_drive_frac * nerves)
     )
     rate = rate * clamp(1.0 + 0.1 * (temperature_core_degc - 37.0), 0.3, 1.5)
@@ -143,14 +144,16 @@ def vessel_effectors(
     limb_gives_ml, limb_column_cm, splanchnic_column_cm, carotid_height_cm,
 ):  # fmt: skip
     """Conductance of each bed, veins, posture.  0.2 is the sympathetic activity at rest."""
-    narrow = together_frac(resistance_drive_frac, alpha1_occupancy_frac)
+    # nerves alone reach three quarters of what a drug can
+    narrow = together_frac(0.75 * resistance_drive_frac, alpha1_occupancy_frac)
     widen = beta2_occupancy_frac * (1.0 - alpha1_occupancy_frac)
-    tone = vessel_tone_frac
+    # a vasoconstrictor wins back half of what lack of oxygen has taken
+    tone = vessel_tone_frac + 0.5 * alpha1_occupancy_frac * (1.0 - vessel_tone_frac)
     hold = hold_resistance_weight_frac
     held = 1.0 / larger(hold_resistance_frac, 0.05)
-    gut = (1.0 + 0.4 * widen) / ((0.55 + 2.25 * narrow) * tone)
-    limb = (1.0 + 1.6 * widen) / ((0.60 + 2.00 * narrow) * tone)
-    skin_flow_frac = 1.0 / (0.35 + 3.25 * narrow)
+    gut = (1.0 + 0.4 * widen) / ((0.58 + 2.80 * narrow) * tone)
+    limb = (1.0 + 1.6 * widen) / ((0.64 + 2.40 * narrow) * tone)
+    skin_flow_frac = 1.0 / (0.37 + 4.2 * narrow)
     skin = skin_flow_frac / tone
     splanchnic_conductance = splanchnic_conductance_rest * (gut + hold * (held - gut))
     limb_conductance = limb_conductance_rest * (limb + hold * (held - limb))
@@ -188,7 +191,7 @@ def hypoxic_width_frac(pao2_mmhg):
 def lung_vessels(
     lung_left_ml, lung_right_ml, alveolar_o2_left_ml, alveolar_o2_right_ml, gas_flow_ml_per_s, frc_ml,
     left_lung_share_frac, ambient_pressure_mmhg, alveolar_dead_frac, cardiac_output_rest_ml_per_s,
-    lung_resistance_rest_mmhg_s_per_ml, cardiac_output_ml_per_s,
+    lung_resistance_rest_mmhg_s_per_ml, cardiac_output_ml_per_s, mediastinum_shift_ml, chest_veins_ml_per_s_per_mmhg,
 ):  # fmt: skip
     """Resistance of the lungs, how blood divides between them, dead space that grows as flow falls."""
     dry = ambient_pressure_mmhg - 47.0
@@ -202,10 +205,14 @@ def lung_vessels(
     alveolar_dead_now_frac = alveolar_dead_frac + 0.35 * lack
     # felt collapse: a lung smaller than at rest
     collapse_frac = clamp(1.3 - (lung_left_ml + lung_right_ml) / (0.85 * frc_ml), 0.0, 1.0)
+    # a mediastinum far out of place bends the great veins (common teaching, no measured source)
+    bend = larger(mediastinum_shift_ml, -mediastinum_shift_ml) / 250.0 - 0.8
+    bend = larger(bend, 0.0)
+    chest_veins_now_ml_per_s_per_mmhg = chest_veins_ml_per_s_per_mmhg / (1.0 + 90.0 * bend * bend)
     cardiac_output_frac = cardiac_output_ml_per_s / cardiac_output_rest_ml_per_s
     return (
         lung_conductance_ml_per_s_per_mmhg, left_blood_share_frac, alveolar_dead_now_frac, collapse_frac,
-        cardiac_output_frac,
+        cardiac_output_frac, chest_veins_now_ml_per_s_per_mmhg,
     )  # fmt: skip
 
 
@@ -229,7 +236,7 @@ def demands(
     factor = factor * (1.0 + 0.12 * (sympathetic_frac - 0.2) + 0.15 * beta2_occupancy_frac)
     factor = factor + hold_metabolic_weight_frac * (hold_metabolic_rate_frac - factor)
     oxygen_demand_ml_per_s = oxygen_use_rest_ml_per_s * factor
-    stress_lactate_mmol_per_s = 0.012 * larger(sympathetic_frac - 0.45, 0.0) + 0.01 * beta2_occupancy_frac
+    stress_lactate_mmol_per_s = 0.12 * larger(sympathetic_frac - 0.5, 0.0) + 0.01 * beta2_occupancy_frac
     return carotid_body_drive_frac, oxygen_demand_ml_per_s, stress_lactate_mmol_per_s
 
 
@@ -252,7 +259,7 @@ def holds_and_tone(
     next_hold_strength_weight_frac = toward(hold_strength_weight_frac, hold_contractility_on, dt_mid_s)
     next_hold_shunt_weight_frac = toward(hold_shunt_weight_frac, hold_shunt_on, dt_mid_s)
     next_hold_metabolic_weight_frac = toward(hold_metabolic_weight_frac, hold_metabolic_rate_on, dt_mid_s)
-    kept = 0.35 + 0.65 * clamp((organ_o2_ml_per_ml - 0.01) / 0.03, 0.0, 1.0)
+    kept = 0.35 + 0.65 * clamp((organ_o2_ml_per_ml - 0.01) / 0.06, 0.0, 1.0)
     next_vessel_tone_frac = vessel_tone_frac + (kept - vessel_tone_frac) * (dt_mid_s / 150.0)
     felt = clamp(carotid_body_drive_frac, -0.2, 4.0) * 0.5
     next_chemo_drive_frac = chemo_drive_frac + (felt - chemo_drive_frac) * (dt_mid_s / 3.0)

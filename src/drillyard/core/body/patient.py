@@ -180,7 +180,7 @@ def parameters(patient: Patient) -> dict[str, float]:
     values["rate_sympathetic_gain"] = (208.0 - 0.7 * patient.age_years) / intrinsic - 1.0
     # nerves at rest: sympathetic 0.2, vagal 0.5
     values["heart_rate_rest_per_min"] = (
-        intrinsic * (1.0 + 0.2 * values["rate_sympathetic_gain"]) / (1.0 + 0.5 * values["rate_vagal_gain"])
+        intrinsic * (1.0 + 0.2 * 0.65 * values["rate_sympathetic_gain"]) / (1.0 + 0.5 * values["rate_vagal_gain"])
     )
     values["frc_ml"] = frc
     values["blood_volume_rest_ml"] = blood

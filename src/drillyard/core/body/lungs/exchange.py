@@ -26,16 +26,16 @@ WATER_MMHG: Final = 47.0
 """Water vapour pressure at 37 degC (common textbook value)."""
 
 NAMES: Final = (
-    State("alveolar_o2_left_ml", 164.5, "mL", "oxygen in the left lung (BTPS)", "mid", 0.0),
-    State("alveolar_o2_right_ml", 195.0, "mL", "oxygen in the right lung (BTPS)", "mid", 0.0),
-    State("alveolar_co2_left_ml", 64.7, "mL", "carbon dioxide in the left lung (BTPS)", "mid", 0.0),
-    State("alveolar_co2_right_ml", 75.63, "mL", "carbon dioxide in the right lung (BTPS)", "mid", 0.0),
-    State("dead_o2_frac", 0.1468, "1", "oxygen fraction of the gas last breathed out", "mid", 0.0),
-    State("dead_co2_frac", 0.05377, "1", "carbon dioxide fraction of the gas last breathed out", "mid", 0.0),
-    State("ph_left_lung", 7.401, "1", "pH of blood leaving the left lung"),
-    State("ph_right_lung", 7.402, "1", "pH of blood leaving the right lung"),
+    State("alveolar_o2_left_ml", 166.1, "mL", "oxygen in the left lung (BTPS)", "mid", 0.0),
+    State("alveolar_o2_right_ml", 197.6, "mL", "oxygen in the right lung (BTPS)", "mid", 0.0),
+    State("alveolar_co2_left_ml", 63.09, "mL", "carbon dioxide in the left lung (BTPS)", "mid", 0.0),
+    State("alveolar_co2_right_ml", 73.62, "mL", "carbon dioxide in the right lung (BTPS)", "mid", 0.0),
+    State("dead_o2_frac", 0.1485, "1", "oxygen fraction of the gas last breathed out", "mid", 0.0),
+    State("dead_co2_frac", 0.0523, "1", "carbon dioxide fraction of the gas last breathed out", "mid", 0.0),
+    State("ph_left_lung", 7.409, "1", "pH of blood leaving the left lung"),
+    State("ph_right_lung", 7.411, "1", "pH of blood leaving the right lung"),
     State("airway_co2_mmhg", 0.0, "mmHg", "carbon dioxide tension at the mouth", "mid", 0.0),
-    State("alveolar_pco2_mmhg", 40.02, "mmHg", "alveolar carbon dioxide tension, mean of both lungs", "mid", 0.0),
+    State("alveolar_pco2_mmhg", 38.98, "mmHg", "alveolar carbon dioxide tension, mean of both lungs", "mid", 0.0),
     State("still_s", 0.0, "s", "time without air flow", "mid", 0.0),
     State("left_shunt_frac", 0.03, "1", "share of left lung blood flow that is shunted", "mid", 0.0),
     State("right_shunt_frac", 0.03, "1", "share of right lung blood flow that is shunted", "mid", 0.0),
@@ -53,8 +53,8 @@ NAMES: Final = (
 
 
 def open_lung_frac(volume_ml, frc_ml):
-    """Share of a lung that is open: all above 70 % of its resting volume, none below 35 % (our choice)."""
-    return clamp((volume_ml / frc_ml - 0.35) / 0.35, 0.0, 1.0)
+    """Share of a lung that is open: all above 45 % of its resting volume, none below 15 % (our choice)."""
+    return clamp((volume_ml / frc_ml - 0.15) / 0.30, 0.0, 1.0)
 
 
 def shunts(

@@ -40,7 +40,7 @@ NAMES: Final = (
     Param("pleural_rest_cmh2o", 5.0, "cmH2O", "recoil of the lungs at the end of a quiet breath", _ALBANESE),
     Param("lung_full_ml", 5200.0, "mL", "lung volume above which the lungs are stiff", "about 85 % of total lung capacity 6 L"),
     Param("lower_airway_ml_per_s_per_cmh2o", 800.0, "mL/s/cmH2O", "conductance of all airways below the windpipe", _ALBANESE),
-    Param("mediastinum_ml_per_cmh2o", 30.0, "mL/cmH2O", "how far the mediastinum gives way", "our choice"),
+    Param("mediastinum_ml_per_cmh2o", 50.0, "mL/cmH2O", "how far the mediastinum gives way", "our choice"),
     Mid("left_flow_ml_per_s", "mL/s", "flow into the left lung"),
     Mid("right_flow_ml_per_s", "mL/s", "flow into the right lung"),
     Mid("lung_flow_total_ml_per_s", "mL/s", "flow into both lungs"),
@@ -50,13 +50,20 @@ NAMES: Final = (
 )  # fmt: skip
 
 
-def lung_recoil_cmh2o(volume_ml, rest_ml, compliance_ml_per_cmh2o, full_ml):
-    """Recoil of one lung; ``rest_ml`` is its volume at zero recoil."""
-    stretch = (volume_ml - rest_ml) / compliance_ml_per_cmh2o
-    if stretch < 0.0:
-        # small airways close: what is left is hard to press out
-        stretch = stretch * (1.0 + 0.2 * rest_ml / larger(volume_ml, 0.1 * rest_ml)) * 2.0
-    return stretch + larger(volume_ml - full_ml, 0.0) / (0.12 * compliance_ml_per_cmh2o)
+def lung_recoil_cmh2o(volume_ml, frc_ml, recoil_cmh2o, compliance_ml_per_cmh2o, full_ml):
+    """Recoil of one lung: ``recoil_cmh2o`` at its resting volume, none at a quarter of it (the lung let go of).
+
+    Below that small airways close and what is left is hard to press out; above ``full_ml`` it is stiff.
+    """
+    over = volume_ml - frc_ml
+    if over >= 0.0:
+        recoil = recoil_cmh2o + over / compliance_ml_per_cmh2o
+        recoil = recoil + larger(volume_ml - full_ml, 0.0) / (0.12 * compliance_ml_per_cmh2o)
+    else:
+        recoil = recoil_cmh2o * (1.0 + over / (0.75 * frc_ml))
+        if recoil < 0.0:
+            recoil = recoil * 4.0 * 0.25 * frc_ml / larger(volume_ml, 0.03 * frc_ml)
+    return recoil
 
 
 def wall_cmh2o(volume_ml, rest_ml, compliance_ml_per_cmh2o, full_ml):
@@ -66,9 +73,13 @@ def wall_cmh2o(volume_ml, rest_ml, compliance_ml_per_cmh2o, full_ml):
     )
 
 
-def leak_flow_ml_per_s(alveolar_cmh2o, pleural_cmh2o, hole_ml_per_s_per_cmh2o, is_valve):
-    """Flow from a lung into its pleural space through a hole; a valve lets none back."""
-    flow = hole_ml_per_s_per_cmh2o * (alveolar_cmh2o - pleural_cmh2o)
+def leak_flow_ml_per_s(airway_cmh2o, pleural_cmh2o, hole_ml_per_s_per_cmh2o, is_valve):
+    """Flow from a lung's airways into its pleural space through a hole; a valve lets none back.
+
+    Airway pressure drives it, so that a valve goes on filling the space when the lung has collapsed, as far as breathing
+    effort or given breaths can lower pleural under airway pressure: tension.
+    """
+    flow = hole_ml_per_s_per_cmh2o * (airway_cmh2o - pleural_cmh2o)
     return larger(flow, 0.0) if is_valve > 0.5 else flow
 
 
@@ -113,7 +124,6 @@ def chest_and_flows(
     """Pressures in the chest and the flows they drive."""
     left = left_lung_share_frac
     right = 1.0 - left_lung_share_frac
-    lung_rest = frc_ml - pleural_rest_cmh2o * lung_compliance_ml_per_cmh2o
     wall_rest = frc_ml + pleural_rest_cmh2o * wall_compliance_ml_per_cmh2o
     wall_full = lung_full_ml + 600.0
     half_left = lung_left_ml + pleural_air_left_ml
@@ -122,7 +132,7 @@ def chest_and_flows(
     lean = (half_left - left * frc_ml) - (half_right - right * frc_ml)
     shift = mediastinum_ml_per_cmh2o * lean / (0.5 * wall_compliance_ml_per_cmh2o + 2.0 * mediastinum_ml_per_cmh2o)
     next_mediastinum_shift_ml = shift
-    squeeze = 0.4 * chest_squeeze_mmhg / MMHG_PER_CMH2O
+    squeeze = 0.15 * chest_squeeze_mmhg / MMHG_PER_CMH2O
     pleural_left = (
         wall_cmh2o(half_left - shift, left * wall_rest, left * wall_compliance_ml_per_cmh2o, left * wall_full)
         - muscle_cmh2o
@@ -134,14 +144,14 @@ def chest_and_flows(
         + squeeze
     )
     alveolar_left = pleural_left + lung_recoil_cmh2o(
-        lung_left_ml, left * lung_rest, left * lung_compliance_ml_per_cmh2o, left * lung_full_ml
+        lung_left_ml, left * frc_ml, pleural_rest_cmh2o, left * lung_compliance_ml_per_cmh2o, left * lung_full_ml
     )
     alveolar_right = pleural_right + lung_recoil_cmh2o(
-        lung_right_ml, right * lung_rest, right * lung_compliance_ml_per_cmh2o, right * lung_full_ml
+        lung_right_ml, right * frc_ml, pleural_rest_cmh2o, right * lung_compliance_ml_per_cmh2o, right * lung_full_ml
     )
-    g_left = left * lower_airway_ml_per_s_per_cmh2o * clamp(lung_left_ml / (0.3 * left * lung_rest), 0.02, 1.0)
+    g_left = left * lower_airway_ml_per_s_per_cmh2o * clamp(lung_left_ml / (0.15 * left * frc_ml), 0.02, 1.0)
     g_left = g_left * (left_lung_open_frac + 0.002)
-    g_right = right * lower_airway_ml_per_s_per_cmh2o * clamp(lung_right_ml / (0.3 * right * lung_rest), 0.02, 1.0)
+    g_right = right * lower_airway_ml_per_s_per_cmh2o * clamp(lung_right_ml / (0.15 * right * frc_ml), 0.02, 1.0)
     g_both = g_left + g_right
     inside = (g_left * alveolar_left + g_right * alveolar_right) / g_both
     g_upper = upper_conductance_ml_per_s_per_cmh2o
@@ -171,11 +181,11 @@ def chest_and_flows(
     lung_flow_total_ml_per_s = left_flow_ml_per_s + right_flow_ml_per_s
     next_airway_flow_ml_per_s = lung_flow_total_ml_per_s
     left_leak_ml_per_s = leak_flow_ml_per_s(
-        alveolar_left, pleural_left, lung_leak_left_ml_per_s_per_cmh2o, lung_leak_left_is_valve
+        windpipe, pleural_left, lung_leak_left_ml_per_s_per_cmh2o, lung_leak_left_is_valve
     )
     left_leak_ml_per_s = clamp(left_leak_ml_per_s, -5.0 * pleural_air_left_ml, 2.0 * larger(lung_left_ml - 60.0, 0.0))
     right_leak_ml_per_s = leak_flow_ml_per_s(
-        alveolar_right, pleural_right, lung_leak_right_ml_per_s_per_cmh2o, lung_leak_right_is_valve
+        windpipe, pleural_right, lung_leak_right_ml_per_s_per_cmh2o, lung_leak_right_is_valve
     )
     right_leak_ml_per_s = clamp(
         right_leak_ml_per_s, -5.0 * pleural_air_right_ml, 2.0 * larger(lung_right_ml - 60.0, 0.0)

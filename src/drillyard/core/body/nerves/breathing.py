@@ -17,16 +17,17 @@ from drillyard.core.numerics.elementary import clamp, exp, larger, pow_
 from drillyard.core.numerics.names import Mid, Param, State
 
 NAMES: Final = (
-    State("breath_phase_frac", 0.9567, "1", "place in the patient's own breath, 0 at its start", "mid", 0.0),
-    State("brain_co2_mmhg", 38.91, "mmHg", "carbon dioxide tension that central receptors feel"),
-    State("carotid_body_o2_mmhg", 95.8, "mmHg", "oxygen tension that carotid bodies feel", "mid", 0.0),
-    State("carotid_body_acid_nmol_per_l", 38.93, "nmol/L", "hydrogen ion that carotid bodies feel", "mid", 0.0),
-    State("drive_frac", 0.9708, "1", "breathing drive, 1 at rest", "mid", 0.0),
-    State("spontaneous_rate_per_min", 14.67, "/min", "the patient's own breathing rate", "mid", 0.0),
-    State("breath_force_cmh2o", 4.979, "cmH2O", "peak force of the breathing muscles", "mid", 0.0),
+    State("breath_phase_frac", 0.9717, "1", "place in the patient's own breath, 0 at its start", "mid", 0.0),
+    State("brain_co2_mmhg", 37.85, "mmHg", "carbon dioxide tension that central receptors feel"),
+    State("carotid_body_o2_mmhg", 96.49, "mmHg", "oxygen tension that carotid bodies feel", "mid", 0.0),
+    State("carotid_body_acid_nmol_per_l", 38.12, "nmol/L", "hydrogen ion that carotid bodies feel", "mid", 0.0),
+    State("drive_frac", 1.059, "1", "breathing drive, 1 at rest", "mid", 0.0),
+    State("spontaneous_rate_per_min", 15.25, "/min", "the patient's own breathing rate", "mid", 0.0),
+    State("breath_force_cmh2o", 4.978, "cmH2O", "peak force of the breathing muscles", "mid", 0.0),
+    State("load_frac", 1.001, "1", "effort over that which the wanted breath would need unloaded", "mid", 0.0),
     State("brain_base_mmol_per_l", 0.0, "mmol/L", "base excess that the central receptors have got used to", "mid"),
     Param("rate_rest_per_min", 14.0, "/min", "breathing rate at rest", "12-20 awake (common textbook value)"),
-    Param("force_rest_cmh2o", 5.35, "cmH2O", "muscle force of a quiet breath", "tuned to 7 mL/kg"),
+    Param("force_rest_cmh2o", 5.15, "cmH2O", "muscle force of a quiet breath", "tuned to 7 mL/kg"),
     Param("brain_co2_set_mmhg", 40.0, "mmHg", "brain CO2 at which drive is 1", "PaCO2 at rest"),
     Param("central_gain_per_mmhg", 0.28, "1/mmHg", "drive per mmHg of brain CO2",
           "2.6 L/min/mmHg (1.5-5) in hyperoxia over 6.5 L/min, less the peripheral part"),
@@ -38,7 +39,7 @@ def drive(
     brain_co2_mmhg, carotid_body_o2_mmhg, carotid_body_acid_nmol_per_l, drive_frac, paco2_mmhg, pao2_mmhg, ph,
     base_excess_mmol_per_l, brain_base_mmol_per_l, brain_oxygen_frac, brain_flow_frac, conscious_frac, carotid_slow_mmhg,
     mu_opioid_occupancy_frac, central_nervous_depression_frac, anaesthetised, collapse_frac, brain_injury_frac,
-    brain_co2_set_mmhg, central_gain_per_mmhg, carotid_set_mmhg, carotid_body_drive_frac, dt_mid_s,
+    brain_co2_set_mmhg, central_gain_per_mmhg, carotid_set_mmhg, carotid_body_drive_frac, sympathetic_frac, dt_mid_s,
 ):  # fmt: skip
     """Drive of the breathing centre from all that it feels."""
     # brain tissue follows arterial CO2 the faster the more blood it gets
@@ -59,8 +60,10 @@ def drive(
     if over < 0.0:
         # awake, little is lost below the set point; asleep, breathing stops about 4-5 mmHg below it
         central = central * (0.15 * awake + 0.85 * (1.0 - awake))
+    # fight and flight: a strongly driven circulation drives breathing too
+    arousal = 1.2 * larger(sympathetic_frac - 0.35, 0.0) * awake
     low = clamp((carotid_set_mmhg - 15.0 - carotid_slow_mmhg) / 30.0, 0.0, 1.0)
-    wanted = 1.0 + central + carotid_body_drive_frac + 1.1 * collapse_frac + 0.6 * low
+    wanted = 1.0 + central + carotid_body_drive_frac + 3.5 * collapse_frac + 0.6 * low + arousal
     quiet = (
         clamp(1.0 - 1.1 * mu_opioid_occupancy_frac, 0.0, 1.0)
         * clamp(1.0 - 0.9 * central_nervous_depression_frac, 0.0, 1.0)
@@ -78,19 +81,32 @@ def drive(
 
 
 def breaths(
+    load_frac, tidal_volume_ml, tidal_rest_ml, conscious_frac,
     breath_phase_frac, drive_frac, spontaneous_rate_per_min, breath_force_cmh2o, mu_opioid_occupancy_frac,
     collapse_frac, rate_rest_per_min, force_rest_cmh2o, hold_rate_weight_frac, hold_respiratory_rate_per_min,
-    hold_tidal_weight_frac, hold_tidal_volume_ml, paralysed, lung_compliance_ml_per_cmh2o,
+    hold_tidal_weight_frac, hold_tidal_volume_ml, paralysed, sympathetic_frac, lung_compliance_ml_per_cmh2o,
     wall_compliance_ml_per_cmh2o, dt_mid_s,
 ):  # fmt: skip
     """Rate, size and the muscle force of this instant."""
     d = larger(drive_frac, 0.0)
     # opioids slow; stretch receptors of a squeezed lung make breaths quick and shallow
-    rate_part = clamp(pow_(d, 0.45) * (1.0 - 0.5 * mu_opioid_occupancy_frac) * (1.0 + 0.5 * collapse_frac), 0.0, 4.0)
+    rate_part = clamp(
+        pow_(d, 0.45)
+        * (1.0 - 0.5 * mu_opioid_occupancy_frac)
+        * (1.0 + 0.5 * collapse_frac)
+        * (1.0 + 0.6 * larger(sympathetic_frac - 0.35, 0.0)),
+        0.0,
+        4.0,
+    )
     rate = rate_rest_per_min * rate_part
     force = force_rest_cmh2o * d / larger(rate_part, 0.05)
     rate = clamp(rate, 0.0, 50.0)
-    force = clamp(force, 0.0, 30.0)
+    # a loaded breath is met with more force, the more so the more awake the patient is
+    wanted_ml = tidal_rest_ml * d / larger(rate_part, 0.05)
+    short = clamp(wanted_ml / larger(tidal_volume_ml, 60.0), 1.0, 3.0)
+    load = 1.0 + (short - 1.0) * (0.4 + 0.6 * conscious_frac) if d > 0.1 else 1.0
+    next_load_frac = load_frac + (load - load_frac) * (dt_mid_s / 12.0)
+    force = clamp(force * load_frac, 0.0, 35.0)
     if d < 0.06:
         rate = 0.0
     rate = rate + hold_rate_weight_frac * (hold_respiratory_rate_per_min - rate)
@@ -114,7 +130,7 @@ def breaths(
     pull = pull if position < 1.0 else pull * pull * pull
     muscle_cmh2o = breath_force_cmh2o * pull * (0.0 if paralysed > 0.5 else 1.0)
     return (
-        next_spontaneous_rate_per_min, next_breath_force_cmh2o, next_breath_phase_frac, muscle_cmh2o,
+        next_spontaneous_rate_per_min, next_breath_force_cmh2o, next_breath_phase_frac, muscle_cmh2o, next_load_frac,
     )  # fmt: skip
 
 

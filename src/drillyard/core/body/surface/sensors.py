@@ -14,24 +14,24 @@ from drillyard.core.numerics.elementary import clamp
 from drillyard.core.numerics.names import State
 
 NAMES: Final = (
-    State("finger_lag_1_frac", 0.9752, "1", "saturation on its way to the finger", "mid", 0.0),
-    State("finger_lag_2_frac", 0.9752, "1", "saturation in the finger", "mid", 0.0),
-    State("oximeter_frac", 0.9752, "1", "saturation on the display", "mid", 0.0),
+    State("finger_lag_1_frac", 0.9763, "1", "saturation on its way to the finger", "mid", 0.0),
+    State("finger_lag_2_frac", 0.9763, "1", "saturation in the finger", "mid", 0.0),
+    State("oximeter_frac", 0.9763, "1", "saturation on the display", "mid", 0.0),
     State("oximeter_pulse_frac", 1.0, "1", "how well the oximeter finds a pulse", "mid", 0.0),
-    State("central_venous_pressure_mmhg", 4.691, "mmHg", "right atrial pressure, smoothed over a breath"),
-    State("mean_pulmonary_artery_pressure_mmhg", 13.39, "mmHg", "lung artery pressure, smoothed over a breath"),
-    State("cardiac_output_ml_per_s", 101.0, "mL/s", "left ventricular output, smoothed over a few beats", "mid", 0.0),
-    State("output_lag_ml_per_s", 98.2, "mL/s", "left ventricular output, smoothed once", "mid", 0.0),
-    State("pressure_smooth_mmhg", 89.23, "mmHg", "arterial pressure, smoothed over a few beats"),
+    State("central_venous_pressure_mmhg", 4.002, "mmHg", "pressure in the great veins, smoothed over a breath"),
+    State("mean_pulmonary_artery_pressure_mmhg", 13.47, "mmHg", "lung artery pressure, smoothed over a breath"),
+    State("cardiac_output_ml_per_s", 99.75, "mL/s", "left ventricular output, smoothed over a few beats", "mid", 0.0),
+    State("output_lag_ml_per_s", 97.07, "mL/s", "left ventricular output, smoothed once", "mid", 0.0),
+    State("pressure_smooth_mmhg", 91.74, "mmHg", "arterial pressure, smoothed over a few beats"),
     State("pleth_wave_frac", 0.0, "1", "light absorbed at the finger, 0..1 over a full pulse", "mid"),
-    State("pleth_mean_mmhg", 89.42, "mmHg", "pressure about which the pleth wave swings"),
+    State("pleth_mean_mmhg", 91.93, "mmHg", "pressure about which the pleth wave swings"),
 )
 
 
 def sensors(
     finger_lag_1_frac, finger_lag_2_frac, oximeter_frac, oximeter_pulse_frac, central_venous_pressure_mmhg,
     mean_pulmonary_artery_pressure_mmhg, cardiac_output_ml_per_s, output_lag_ml_per_s, pressure_smooth_mmhg, pleth_mean_mmhg,
-    sao2_frac, systolic_pressure_mmhg, diastolic_pressure_mmhg, mean_right_atrium_mmhg, mean_lung_arteries_mmhg,
+    sao2_frac, systolic_pressure_mmhg, diastolic_pressure_mmhg, mean_chest_veins_mmhg, mean_lung_arteries_mmhg,
     mean_aortic_valve_flow_ml_per_s, arterial_pressure_mmhg, skin_flow_frac, cardiac_output_rest_ml_per_s,
     dt_mid_s,
 ):  # fmt: skip
@@ -47,7 +47,7 @@ def sensors(
     pulse = pulse * clamp((systolic_pressure_mmhg - 45.0) / 15.0, 0.0, 1.0)
     next_oximeter_pulse_frac = oximeter_pulse_frac + (pulse - oximeter_pulse_frac) * (dt_mid_s / 4.0)
     next_central_venous_pressure_mmhg = central_venous_pressure_mmhg + (
-        mean_right_atrium_mmhg - central_venous_pressure_mmhg
+        mean_chest_veins_mmhg - central_venous_pressure_mmhg
     ) * (dt_mid_s / 3.0)
     next_mean_pulmonary_artery_pressure_mmhg = mean_pulmonary_artery_pressure_mmhg + (
         mean_lung_arteries_mmhg - mean_pulmonary_artery_pressure_mmhg

@@ -22,15 +22,15 @@ _TUNED = "tuned so that the reference adult rests at published pressures and flo
 _SHAPE = "order of Ursino 1998 table 1 (from memory), then tuned"
 
 NAMES: Final = (
-    State("aorta_ml", 193.8, "mL", "blood in the aorta", "fast", 0.0),
-    State("aorta_flow_ml_per_s", 30.82, "mL/s", "flow from aorta to large arteries", "fast"),
-    State("large_arteries_ml", 69.3, "mL", "blood in large arteries", "fast", 0.0),
-    State("small_arteries_ml", 259.8, "mL", "blood in small arteries", "fast", 0.0),
-    State("splanchnic_veins_ml", 2036.0, "mL", "blood in the small vessels and veins of the gut and liver", "fast", 0.0),
-    State("limb_veins_ml", 1125.0, "mL", "blood in the small vessels and veins of limbs and trunk", "fast", 0.0),
-    State("chest_veins_ml", 227.1, "mL", "blood in the great veins", "fast", 0.0),
-    State("lung_arteries_ml", 124.2, "mL", "blood in lung arteries", "fast", 0.0),
-    State("lung_veins_ml", 289.9, "mL", "blood in lung veins and capillaries", "fast", 0.0),
+    State("aorta_ml", 196.4, "mL", "blood in the aorta", "fast", 0.0),
+    State("aorta_flow_ml_per_s", 30.45, "mL/s", "flow from aorta to large arteries", "fast"),
+    State("large_arteries_ml", 70.25, "mL", "blood in large arteries", "fast", 0.0),
+    State("small_arteries_ml", 265.4, "mL", "blood in small arteries", "fast", 0.0),
+    State("splanchnic_veins_ml", 2139.0, "mL", "blood in the small vessels and veins of the gut and liver", "fast", 0.0),
+    State("limb_veins_ml", 1065.0, "mL", "blood in the small vessels and veins of limbs and trunk", "fast", 0.0),
+    State("chest_veins_ml", 211.4, "mL", "blood in the great veins", "fast", 0.0),
+    State("lung_arteries_ml", 124.8, "mL", "blood in lung arteries", "fast", 0.0),
+    State("lung_veins_ml", 294.9, "mL", "blood in lung veins and capillaries", "fast", 0.0),
     Param("aorta_unstressed_ml", 110.0, "mL", "aortic volume at zero pressure", _TUNED),
     Param("aorta_stiffness_mmhg_per_ml", 1.053, "mmHg/mL", "stiffness of the aorta (compliance 0.95 mL/mmHg)", _TUNED),
     Param("aorta_ease_ml_per_mmhg_s2", 455.0, "mL/mmHg/s2", "inverse inertance of blood between aorta and arm (0.0022 mmHg s2/mL)", _TUNED),
@@ -133,7 +133,7 @@ def blood_flows(
     closing_pressure_mmhg, lung_conductance_ml_per_s_per_mmhg, alveolar_pressure_mmhg, wound_conductance_ml_per_s_per_mmhg,
     draw_ml_per_s, infusion_ml_per_s, splanchnic_refill_ml_per_s, aorta_ease_ml_per_mmhg_s2,
     aorta_resistance_mmhg_s_per_ml, large_arteries_ml_per_s_per_mmhg, splanchnic_outflow_ml_per_s_per_mmhg,
-    limb_outflow_ml_per_s_per_mmhg, chest_veins_ml_per_s_per_mmhg, lung_veins_ml_per_s_per_mmhg,
+    limb_outflow_ml_per_s_per_mmhg, chest_veins_now_ml_per_s_per_mmhg, lung_veins_ml_per_s_per_mmhg,
     inlet_valve_ml_per_s_per_mmhg, outlet_valve_mmhg_s_per_ml, ventricle_viscosity_s_per_ml, pulmonary_valve_ml_per_s_per_mmhg,
 ):  # fmt: skip
     """Flows between the stores, and so the change of each store."""
@@ -163,7 +163,7 @@ def blood_flows(
         splanchnic_mmhg - inlet, splanchnic_outflow_ml_per_s_per_mmhg, splanchnic_veins_ml
     )
     from_limbs = through_vein_ml_per_s(limb_mmhg - inlet, limb_outflow_ml_per_s_per_mmhg, limb_veins_ml)
-    to_right_atrium = (chest_veins_mmhg - right_atrium_mmhg) * chest_veins_ml_per_s_per_mmhg
+    to_right_atrium = (chest_veins_mmhg - right_atrium_mmhg) * chest_veins_now_ml_per_s_per_mmhg
     to_right_atrium = smaller(to_right_atrium, most_that_leaves_ml_per_s(chest_veins_ml))
     to_right_atrium = larger(to_right_atrium, -most_that_leaves_ml_per_s(right_atrium_ml))
     drawn_flow_ml_per_s = smaller(draw_ml_per_s, most_that_leaves_ml_per_s(chest_veins_ml - 20.0))
