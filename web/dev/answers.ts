@@ -179,7 +179,7 @@ function tracks(care: Care[], from = 0): Track[] {
 
 function debrief(): DebriefView {
   const log = [...pastLog(), [430, 'Decompress the left chest, 5th space, anterior axillary line, 14 G', 'needle'] as [number, string, string], [610, 'Report started', ''] as [number, string, string]].map(([t_s, text, cut], i) => ({
-    seq: i + 1, t_s, kind: 'care given', text, by: '', is_undone: false, is_late: i === 3, is_cut: cut !== '', cut_label: cut, can_undo: false, action: null, typed: text, note: '',
+    seq: i + 1, t_s, kind: 'care given', text, by: '', is_undone: false, is_late: i === 3, is_cut: cut !== '', cut_label: cut, can_undo: false, action: cut === '' ? null : ({ kind: 'other', text } as const), typed: text, note: '',
   }));
   const shown = tracks(CARE).filter((track) => track.signal === 'spo2_pct').map((track) => ({ ...track, values: track.values.map((_, t) => (t < 220 ? null : patientAt(t - 20, CARE).spo2_pct)) }));
   const m = (id: number, name: string, definition: string, target: string, verdict: DebriefView['measures'][number]['verdict'], text: string, uncertainty: string, more: Partial<DebriefView['measures'][number]> = {}) => ({
@@ -249,6 +249,7 @@ let isEmpty = process.env['FAKE_EMPTY'] === '1';
 export function json(method: string, url: URL, asked: unknown): { body: unknown; status: number } | null {
   const ok = (body: unknown, status = 200) => ({ body, status });
   const path = url.pathname;
+  if (path === '/api/health') return ok({ version: '0', server_id: 'fake', body: 'ready', body_text: '', lab_name: settings.lab_name, training_mark: MARK });
   if (path === '/api/home') return ok(home(isEmpty || url.searchParams.has('empty')));
   if (path === '/api/settings') {
     if (method === 'PUT') settings = { ...settings, ...(asked as Partial<SettingsView>) };

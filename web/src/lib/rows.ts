@@ -1,5 +1,7 @@
 /** Rows of the river from what the server sends: which tracks belong to which row. */
-import type { NumberView, Ring, Threshold, Track } from './proto';
+import type { AxisView, NumberView, Ring, Threshold, Track } from './proto';
+import { valueAt } from './river';
+import { mss } from './time';
 
 export interface RiverRow {
   signal: string;
@@ -125,4 +127,60 @@ export function liveRows(
 /** Thresholds that no row of the river is home to. */
 export function homeless(thresholds: readonly Threshold[], rows: readonly RiverRow[]): Threshold[] {
   return thresholds.filter((threshold) => !rows.some((row) => isAtHome(threshold.signal, row.signal)));
+}
+
+const NOTHING: Track = { signal: '', t0_s: 0, dt_s: 1, values: [] };
+
+/** Rows of the debrief at a cursor: the same picture, with the numbers of that moment. */
+export function debriefRows(at: {
+  axes: readonly AxisView[];
+  tracks: readonly Track[];
+  shown: readonly Track[];
+  second: readonly Track[] | null;
+  rings: readonly Ring[];
+  cursor_s: number;
+}): RiverRow[] {
+  const truth = trackSet(at.tracks);
+  const shown = trackSet(at.shown);
+  const second = at.second ? trackSet(at.second) : null;
+  return at.axes.map((axis) => {
+    const signal = lineSignal(axis.signal);
+    const line = truth.get(signal);
+    const text = (track: Track | null): string => {
+      const value = track && valueAt(track, at.cursor_s);
+      return value === null || value === undefined ? '–' : (value * axis.factor + axis.offset).toFixed(axis.decimals);
+    };
+    const rings = at.rings.filter((ring) => isAtHome(ring.signal, signal));
+    const last = rings.filter((ring) => ring.t_s <= at.cursor_s).sort((a, b) => b.t_s - a.t_s)[0];
+    const pressures = PRESSURES.has(signal);
+    return {
+      signal,
+      label: axis.label,
+      system: axis.system,
+      text: pressures ? `${text(line)}/${text(truth.get(DIASTOLIC))}` : text(line),
+      unit: signal === 'gcs_total' ? 'GCS' : axis.unit === '1' ? '' : axis.unit,
+      sub: second && valueAt(second.get(signal) ?? NOTHING, at.cursor_s) !== null ? `what if ${text(second.get(signal))}` : '',
+      seen: last ? `${ringText(last)}, ${mss(last.t_s)}` : '',
+      isHeld: false,
+      low: axis.low,
+      high: axis.high,
+      line,
+      band: bandOf(signal, truth),
+      shown: shown.get(signal),
+      future: null,
+      futureBand: null,
+      second: second?.get(signal) ?? null,
+      rings,
+      thresholds: [],
+      ringText,
+    };
+  });
+}
+
+/** Tracks of a what-if from the moment at which it parts from the run: before it the two are one. */
+export function fromMoment(tracks: readonly Track[], from_s: number): Track[] {
+  return tracks.map((track) => {
+    const first = Math.max(0, Math.floor((from_s - track.t0_s) / track.dt_s));
+    return { ...track, t0_s: track.t0_s + first * track.dt_s, values: track.values.slice(first) };
+  });
 }
