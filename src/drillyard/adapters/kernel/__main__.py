@@ -18,18 +18,20 @@ def main() -> int:
     done = threading.Event()
     started = time.monotonic()
 
+    on_screen = sys.stdout.isatty()
+
     def tick() -> None:
-        while not done.wait(1.0):
-            print(
-                f"\rcompiling the body, once for this version: {time.monotonic() - started:.0f} s", end="", flush=True
-            )
+        while not done.wait(1.0 if on_screen else 15.0):
+            line = f"compiling the body, once for this version: {time.monotonic() - started:.0f} s"
+            print(f"\r{line}" if on_screen else line, end="" if on_screen else "\n", flush=True)
 
     ticker = threading.Thread(target=tick, daemon=True)
     ticker.start()
     load_kernel("numba")
     done.set()
     ticker.join()
-    print(f"\rcompiling the body, once for this version: done in {time.monotonic() - started:.0f} s")
+    start = "\r" if on_screen else ""
+    print(f"{start}compiling the body, once for this version: done in {time.monotonic() - started:.0f} s", flush=True)
     return 0
 
 
