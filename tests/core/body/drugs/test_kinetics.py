@@ -2,7 +2,7 @@
 
 import numpy as np
 import pytest
-from hypothesis import given
+from hypothesis import given, settings
 from hypothesis import strategies as st
 from scipy.linalg import expm
 
@@ -45,6 +45,7 @@ def test_course_equals_the_matrix_exponential(drug):
     v1=st.floats(0.5, 100.0), cl=st.floats(0.01, 10.0), v2=st.floats(0.5, 300.0), q2=st.floats(0.01, 20.0),
     v3=st.floats(0.5, 300.0), q3=st.floats(0.01, 20.0),
 )  # fmt: skip
+@settings(max_examples=40, deadline=None)
 def test_any_three_compartments(v1, cl, v2, q2, v3, q3):
     parts = exponentials(v1=v1, cl=cl, v2=v2, q2=q2, v3=v3, q3=q3)
     assert all(rate > 0.0 for rate in parts.rates if rate) and sum(parts.shares) == pytest.approx(1.0, rel=1e-6)

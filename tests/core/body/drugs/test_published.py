@@ -6,6 +6,8 @@ import pytest
 
 from .conftest import Syringe
 
+pytestmark = pytest.mark.reference
+
 
 def course(formulary, drug, dose_mg, route, seconds, over_s=1.0, mass_kg=70.0):
     syringe = Syringe(formulary, mass_kg=mass_kg)

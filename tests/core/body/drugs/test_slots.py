@@ -4,6 +4,8 @@ import types
 
 import numpy as np
 import pytest
+from hypothesis import HealthCheck, given, settings
+from hypothesis import strategies as st
 from scipy.integrate import solve_ivp
 
 from drillyard.core.body import drugs
@@ -235,3 +237,21 @@ def test_generated_text_does_the_same_to_the_bit(formulary):
     by_hand.run(60, flow=0.7)
     assert x[model.layout.array_start("drugs_x") :][: slots.X_SIZE].tolist() == by_hand.x
     assert x[model.layout.x_index["mu_opioid_occupancy_frac"]] == by_hand.share("mu_opioid") > 0.01
+
+
+DOSES = st.tuples(
+    st.sampled_from([("fentanyl", "IV"), ("fentanyl", "IN"), ("naloxone", "IM"), ("epinephrine", "IM"),
+                     ("epinephrine", "IV"), ("tranexamic acid", "IV")]),
+    st.floats(1e-6, 1e5), st.sampled_from([1.0, 60.0, 600.0]), st.integers(0, 40), st.floats(0.0, 5.0),
+)  # fmt: skip
+
+
+@given(course=st.lists(DOSES, min_size=1, max_size=5))
+@settings(max_examples=25, deadline=None, suppress_health_check=[HealthCheck.function_scoped_fixture])
+def test_any_doses_and_any_flow_stay_finite_and_within_bounds(formulary, course):
+    syringe = Syringe(formulary)
+    for (drug, route), dose_mg, over_s, seconds, flow in course:
+        syringe.give(drug, dose_mg, route, over_s)
+        syringe.run(seconds, flow)
+        assert all(np.isfinite(value) and value >= 0.0 for value in syringe.x)
+        assert all(syringe.share(receptor) <= 1.0 for receptor in slots.RECEPTORS)
