@@ -8,6 +8,7 @@ handed to ``on_second``; then the events of this step act, in order of their num
 from collections import deque
 from collections.abc import Callable
 from dataclasses import replace
+from math import isfinite
 from typing import Final, Literal, Self
 
 from drillyard.core.care.actions import Attach, Detach, MeasurePressure
@@ -42,6 +43,8 @@ OnSecond = Callable[[int], None]
 
 CUFF_FINDING: Final = "pressure"
 """The row of the finding catalogue that a cuff cycle supplies."""
+CHECK_EVERY_S: Final = 10.0
+"""Every so often the whole body is looked at for numbers that are not finite; snapshots are taken as often."""
 DEATH_REASON: Final = "the patient died, as this case declares for this level"
 TIME_CAP_REASON: Final = "the time of the case is up"
 
@@ -144,7 +147,9 @@ class Machine:
         if self.step % STEPS_PER_S or self.step // STEPS_PER_S < self._seconds_done:
             return
         t_s = self.t_s
-        if not self.body.is_finite:
+        self.signals = signals = self.body.read_all()
+        # What is read betrays most faults at once; the whole state is looked at before a snapshot would keep it.
+        if not isfinite(sum(signals.values())) or (t_s % CHECK_EVERY_S == 0.0 and not self.body.is_finite):
             raise BodyFroze(
                 Fault(
                     code="body froze",
@@ -152,7 +157,6 @@ class Machine:
                     remedy="go back to the last good moment, or end the run; other rooms go on",
                 )
             )
-        self.signals = signals = self.body.read_all()
         self._note_beats()
         for reading in self.sensors.update(t_s, signals):
             self._cuff_done(reading)
@@ -281,7 +285,7 @@ class Machine:
 
     def shown(self) -> dict[str, float | None]:
         """What screens can show the crew now, held values in their place; None where a sensor is not on."""
-        shown = dict(self.sensors.shown())
+        shown = self.sensors.shown()
         for what, hold in self.display_holds.items():
             real = shown.get(what)
             if real is not None:

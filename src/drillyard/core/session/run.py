@@ -26,7 +26,7 @@ from drillyard.core.session.events import (
     LateEntry,
 )
 from drillyard.core.session.fold import Fold
-from drillyard.core.session.machine import Machine
+from drillyard.core.session.machine import CHECK_EVERY_S, Machine
 from drillyard.core.session.remembered import BodyFroze, Derived, MachineSnapshot
 from drillyard.core.session.setup import RunSetup
 from drillyard.core.session.state import RunState
@@ -42,7 +42,7 @@ from drillyard.core.session.timeline import (
 from drillyard.core.session.tracks import Tracks
 from drillyard.core.session.waves import Waves
 
-SNAPSHOT_EVERY_S: Final = 10
+SNAPSHOT_EVERY_S: Final = int(CHECK_EVERY_S)
 """Seconds between the snapshots that a late entry is recomputed from."""
 
 
