@@ -78,6 +78,22 @@ def test_log_vitals_measures_and_outcome_are_written(tmp_path: Path, capsys: pyt
     assert float(rows[40]["bleeding_ml_per_min"]) < 0.2 * float(rows[20]["bleeding_ml_per_min"])
 
 
+def test_poor_care_is_held_against_the_outline(tmp_path: Path, capsys: pytest.CaptureFixture[str]) -> None:
+    crew = _crew(
+        tmp_path, SHORT.replace("short-good", "short-poor").replace("care: good", "care: poor"), "c8-tractor-short-poor"
+    )
+    words = ("c8-tractor", "--manikin", "adult-manikin-a", "--crew", crew, "--out", str(tmp_path / "out"), "--quiet")
+    assert _run(*words) == 0
+    told = capsys.readouterr().out
+    outline = json.loads((tmp_path / "out" / "outcome.json").read_text(encoding="utf-8"))["outline"]
+    assert f"{sum(row['is_met'] for row in outline)} of {len(outline)} met." in told
+    at_start = next(row for row in outline if row["text"].startswith("heart_rate_per_min"))
+    first = next(csv.DictReader((tmp_path / "out" / "vitals.csv").read_text(encoding="utf-8").splitlines()))
+    assert at_start["got"] == pytest.approx(float(first["heart_rate_per_min"]), rel=1e-3)
+    late = next(row for row in outline if row["text"].startswith("has_pulse falls to 0"))
+    assert late["got"] is None and not late["is_met"]
+
+
 def test_twice_is_the_same_patient_to_the_bit_and_another_seed_is_not(tmp_path: Path) -> None:
     def body_hash(out: Path) -> str:
         return str(json.loads((out / "outcome.json").read_text(encoding="utf-8"))["body_hash"])

@@ -20,6 +20,7 @@ if TYPE_CHECKING:
     from drillyard.adapters.files.lab_folder import LabFolder, Loaded
     from drillyard.core.measures import MeasureResult
     from drillyard.core.proving import Crew, Outcome, Rehearsal
+    from drillyard.core.scenario.outline import CheckResult
     from drillyard.service.case import Case
 
 MARK = "TRAINING - NOT A PATIENT"
@@ -45,14 +46,15 @@ def run(args: argparse.Namespace) -> int:
         case, crew, hashes = _opened(args)
         _make_folder(args.out)
         rehearsal = _played(case, crew, hashes, args.seed)
-        outcome, measures = write_results(rehearsal, case, args.out)
+        outline = _outline(rehearsal, case, crew)
+        outcome, measures = write_results(rehearsal, case, outline, args.out)
     except Refusal as refusal:
         for fault in refusal.faults:
             print(fault.sentence(), file=sys.stderr)
         return 2
     print(f"{MARK}. {case.scenario.title}: {crew.title}. Seed {args.seed}.")
     lines = [] if args.quiet else story_lines(rehearsal)
-    for line in (*lines, *summary_lines(outcome, measures)):
+    for line in (*lines, *summary_lines(outcome, measures), *_outline_lines(outline)):
         print(line)
     print(f"Written to {args.out}: log.jsonl, vitals.csv, measures.json, outcome.json.")
     return 0
@@ -148,7 +150,26 @@ def _played(case: "Case", crew: "Crew", hashes: dict[str, str], seed: int) -> "R
     )
 
 
-def write_results(rehearsal: "Rehearsal", case: "Case", folder: Path) -> "tuple[Outcome, list[MeasureResult]]":
+def _outline(rehearsal: "Rehearsal", case: "Case", crew: "Crew") -> "list[CheckResult]":
+    """The case's outline numbers against this course; poor care is held against the untreated course as well."""
+    from drillyard.core.scenario.outline import compare
+
+    columns = {check.signal: rehearsal.column(check.signal) for check in case.scenario.checks}
+    courses = ("untreated", crew.name) if crew.care == "poor" else (crew.name,)
+    return [result for course in courses for result in compare(case.scenario, columns, course)]
+
+
+def _outline_lines(outline: "list[CheckResult]") -> list[str]:
+    if not outline:
+        return []
+    n_met = sum(result.is_met for result in outline)
+    rows = [f"  {'met' if result.is_met else 'NOT MET'}: {result.text}" for result in outline]
+    return [f"Outline numbers of the case: {n_met} of {len(outline)} met.", *rows]
+
+
+def write_results(
+    rehearsal: "Rehearsal", case: "Case", outline: "list[CheckResult]", folder: Path
+) -> "tuple[Outcome, list[MeasureResult]]":
     """Writes ``log.jsonl``, ``vitals.csv`` (a row a second, units in the heads), ``measures.json``, ``outcome.json``.
 
     Raises:
@@ -167,7 +188,9 @@ def write_results(rehearsal: "Rehearsal", case: "Case", folder: Path) -> "tuple[
         _write_vitals(rehearsal, folder / "vitals.csv")
         results = {"mark": MARK, "measures": [asdict(measure) for measure in measures]}
         (folder / "measures.json").write_text(json.dumps(results, indent=1) + "\n", encoding="utf-8")
-        (folder / "outcome.json").write_text(json.dumps(asdict(outcome), indent=1) + "\n", encoding="utf-8")
+        checks = [{"text": row.text, "got": row.got, "is_met": row.is_met} for row in outline]
+        came = {"mark": MARK, **asdict(outcome), "outline": checks}
+        (folder / "outcome.json").write_text(json.dumps(came, indent=1) + "\n", encoding="utf-8")
     except OSError as error:
         said = f"'{error.filename or folder}' cannot be written ({error.strerror or error})"
         raise Refusal(Fault(code="not written", said=said, remedy="name a folder that you may write to")) from error

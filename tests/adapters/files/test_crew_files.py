@@ -5,8 +5,9 @@ from pathlib import Path
 
 import pytest
 
-from drillyard.adapters.files.crew_files import crews_of, read_crew
+from drillyard.adapters.files.crew_files import read_crew
 from drillyard.adapters.files.formulary_files import packaged_formulary
+from drillyard.adapters.files.lab_check import crew_of
 from drillyard.adapters.files.lab_folder import DEMO, LabFolder
 from drillyard.adapters.files.lab_names import known_names
 from drillyard.core.entry import context_for
@@ -38,7 +39,7 @@ def test_there_are_samples() -> None:
 
 def test_the_demo_crews_are_clean_and_there_is_a_good_and_a_poor_one_for_each_case() -> None:
     lab = LabFolder(DEMO, KNOWN)
-    loaded = crews_of(lab)
+    loaded = [crew_of(lab, name) for name in lab.names("crews")]
     assert [fault.sentence() for crew in loaded for fault in crew.faults] == []
     ends = {(crew.use().scenario, crew.use().care, crew.name.rpartition("-")[2]) for crew in loaded}
     assert ends == {(case, care, care) for case in lab.names("scenarios") for care in ("good", "poor")}

@@ -22,7 +22,7 @@ LONGEST_PHRASE: Final = 4
 """No phrase of the grammar has more words than this."""
 
 
-class Ask(Exception):  # noqa: N818 - a question is no error
+class Ask(Exception):
     """Something is missing or could be read in two ways: a question, and words that would answer it.
 
     ``options`` are put in place of the line's text from ``at`` on (``None``: after its end).

@@ -1,5 +1,6 @@
 """The page of measures as text, made from the definitions; ``docs/measures.md`` is compared with it by a test."""
 
+import sys
 from typing import Final
 
 from drillyard.core.measures.catalogue import GENERAL, MEASURES
@@ -42,4 +43,4 @@ def measures_page() -> str:
 
 
 if __name__ == "__main__":
-    print(measures_page(), end="")
+    sys.stdout.write(measures_page())

@@ -14,6 +14,7 @@ from drillyard.core.proving.check import at_s
 from drillyard.core.proving.crew import Crew, CrewStep
 from drillyard.core.proving.knowable import known_values
 from drillyard.core.quantities.faults import Fault, Refusal
+from drillyard.core.quantities.signals import SIGNALS
 from drillyard.core.scenario.conditions import Conditions
 from drillyard.core.session.book import Wanted
 from drillyard.core.session.director import due_cues
@@ -61,6 +62,13 @@ class Rehearsal:
     not_done: list[NotDone] = field(default_factory=list)
     told: list[tuple[float, str]] = field(default_factory=list)
     """Sentences of the core for the operator, with their times."""
+    beside: dict[str, list[float]] = field(default_factory=dict)
+    """Signals that the case's checks name and that have no track, one value a second."""
+
+    def column(self, name: str) -> list[float]:
+        """A signal of the patient, one value a second; empty where it was not kept."""
+        tracks = self.run.tracks
+        return tracks.column(name).tolist() if name in tracks.names else self.beside.get(name, [])
 
 
 def rehearse(
@@ -112,6 +120,8 @@ class _Player:
         self._met: dict[int, float] = {}
         self._due_since: dict[str, float] = {}
         self._n_sent = 0
+        checked = {check.signal for check in run.setup.scenario.checks} - set(run.tracks.names)
+        self.rehearsal.beside = {name: [] for name in sorted(checked) if name in SIGNALS}
 
     def play(self, started: RunStarted) -> None:
         """From time zero to the end."""
@@ -143,6 +153,8 @@ class _Player:
 
     def _act(self, t_s: float) -> None:
         """What crew and operator do at a whole second."""
+        for name, values in self.rehearsal.beside.items():
+            values.append(self.run.machine.signals[name])
         while self._timed and self._timed[0][0] <= t_s:
             self._do(self._timed.pop(0)[2])
         for step in self._ready(t_s):

@@ -167,10 +167,35 @@ def read_clear(reader: Reader, context: EntryContext, word: str) -> Entry:
 
 
 COMMANDS: Final = (
-    Command(words=("o2", "oxygen"), about="oxygen: flow and device", read=read_oxygen),
-    Command(words=("bag", "ventilate", "bvm"), about="breaths by bag", read=read_bag),
-    Command(words=tuple(AIRWAYS), about="airway device with its size", read=read_airway),
-    Command(words=("airway out", "extubate"), about="airway device taken out", read=read_airway_out),
-    Command(words=("jaw thrust", "head tilt"), about="airway held open", read=read_hold_open),
-    Command(words=tuple(HOW_CLEARED), about="airway cleared", read=read_clear),
+    Command(
+        words=("o2", "oxygen"),
+        about="oxygen: flow and device",
+        examples=("o2 15 reservoir", "o2 4 nasal", "o2 off"),
+        read=read_oxygen,
+    ),
+    Command(
+        words=("bag", "ventilate", "bvm"),
+        about="breaths by bag",
+        examples=("bag 10", "bag 12 400 ml leak 30%", "bag stop"),
+        read=read_bag,
+    ),
+    Command(
+        words=tuple(AIRWAYS),
+        about="airway device with its size",
+        examples=("opa 4", "sga 4", "tube 7.5 at 22"),
+        read=read_airway,
+    ),
+    Command(
+        words=("airway out", "extubate"),
+        about="airway device taken out",
+        examples=("airway out",),
+        read=read_airway_out,
+    ),
+    Command(
+        words=("jaw thrust", "head tilt"),
+        about="airway held open",
+        examples=("jaw thrust", "head tilt off"),
+        read=read_hold_open,
+    ),
+    Command(words=tuple(HOW_CLEARED), about="airway cleared", examples=("suction", "back blows half"), read=read_clear),
 )

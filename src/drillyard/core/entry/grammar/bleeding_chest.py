@@ -104,8 +104,25 @@ def space_text(space: int) -> str:
 
 
 COMMANDS: Final = (
-    Command(words=tuple(HOW), about="bleeding stopped by hand or tourniquet", read=read_control),
-    Command(words=("tq off", "release", "unpack"), about="tourniquet or packing taken off", read=read_release),
-    Command(words=("needle", "decompress"), about="needle decompression: side, space, line", read=read_needle),
-    Command(words=("seal", "chest seal"), about="chest seal: side", read=read_seal),
+    Command(
+        words=tuple(HOW),
+        about="bleeding stopped by hand or tourniquet",
+        examples=("tq l thigh", "pack groin", "press neck 50%"),
+        read=read_control,
+    ),
+    Command(
+        words=("tq off", "release", "unpack"),
+        about="tourniquet or packing taken off",
+        examples=("tq off l thigh",),
+        read=read_release,
+    ),
+    Command(
+        words=("needle", "decompress"),
+        about="needle decompression: side, space, line",
+        examples=("needle l 5", "needle r 2 mcl 14g"),
+        read=read_needle,
+    ),
+    Command(
+        words=("seal", "chest seal"), about="chest seal: side", examples=("seal l", "seal r unvented"), read=read_seal
+    ),
 )

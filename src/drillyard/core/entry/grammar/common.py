@@ -27,10 +27,14 @@ class Entry:
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Command:
-    """One first word (or phrase) of the entry line.  ``words[0]`` is the one offered."""
+    """One first word (or phrase) of the entry line.
+
+    ``words[0]`` is the one offered; ``examples`` are whole lines for the page of the entry line.
+    """
 
     words: tuple[str, ...]
     about: str
+    examples: tuple[str, ...]
     read: Callable[[Reader, EntryContext, str], Entry]
 
 

@@ -64,6 +64,11 @@ def read_shock(reader: Reader, context: EntryContext, word: str) -> Entry:
 
 
 COMMANDS: Final = (
-    Command(words=("cpr", "compressions"), about="chest compressions", read=read_cpr),
-    Command(words=("shock", "defib"), about="shock: joules", read=read_shock),
+    Command(
+        words=("cpr", "compressions"),
+        about="chest compressions",
+        examples=("cpr", "cpr 110 5.5 recoil 80%", "cpr stop"),
+        read=read_cpr,
+    ),
+    Command(words=("shock", "defib"), about="shock: joules", examples=("shock 200", "shock 100 sync"), read=read_shock),
 )

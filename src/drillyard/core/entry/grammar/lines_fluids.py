@@ -153,9 +153,23 @@ def _rate(reader: Reader) -> float:
 
 
 COMMANDS: Final = (
-    Command(words=("iv", "cannula"), about="line into a vein", read=read_iv),
-    Command(words=("io", "bone line"), about="line into a bone", read=read_io),
-    Command(words=("line out", "iv out", "io out", "remove line", "remove iv", "remove io"), about="line taken out",
-            read=read_line_out),
-    Command(words=tuple(FLUIDS), about="fluid through a line", read=read_fluid),
-)  # fmt: skip
+    Command(
+        words=("iv", "cannula"),
+        about="line into a vein",
+        examples=("iv 18 r arm", "iv 20 l hand blocked"),
+        read=read_iv,
+    ),
+    Command(words=("io", "bone line"), about="line into a bone", examples=("io l tibia",), read=read_io),
+    Command(
+        words=("line out", "iv out", "io out", "remove line", "remove iv", "remove io"),
+        about="line taken out",
+        examples=("line out r arm",),
+        read=read_line_out,
+    ),
+    Command(
+        words=tuple(FLUIDS),
+        about="fluid through a line",
+        examples=("crys 250", "crys 500 at 600 ml/h via r arm", "red cells 300", "crys stop"),
+        read=read_fluid,
+    ),
+)

@@ -126,12 +126,27 @@ def read_finding(reader: Reader, finding: Finding) -> Entry:
 
 
 COMMANDS: Final = (
-    Command(words=tuple(SENSORS), about="sensor put on or taken off", read=read_sensor),
-    Command(words=("attach", "connect"), about="sensor put on", read=read_attach),
-    Command(words=("detach", "disconnect"), about="sensor taken off", read=read_detach),
-    Command(words=("bp", "measure pressure"), about="one cuff cycle", read=read_pressure),
-    Command(words=tuple(POSTURES), about="posture", read=read_posture),
-    Command(words=("position",), about="posture", read=read_position),
-    Command(words=("survey",), about="part of the primary survey done", read=read_survey),
-    Command(words=LOOK_VERBS, about="a look, a feel, a listen", read=read_look),
+    Command(
+        words=tuple(SENSORS),
+        about="sensor put on or taken off",
+        examples=("probe on r finger", "ecg on", "co2 off", "cuff"),
+        read=read_sensor,
+    ),
+    Command(words=("attach", "connect"), about="sensor put on", examples=("attach probe",), read=read_attach),
+    Command(words=("detach", "disconnect"), about="sensor taken off", examples=("detach probe",), read=read_detach),
+    Command(words=("bp", "measure pressure"), about="one cuff cycle", examples=("bp r arm",), read=read_pressure),
+    Command(words=tuple(POSTURES), about="posture", examples=("legs up", "recovery"), read=read_posture),
+    Command(words=("position",), about="posture", examples=("position head up 30",), read=read_position),
+    Command(
+        words=("survey",),
+        about="part of the primary survey done",
+        examples=("survey airway", "survey x"),
+        read=read_survey,
+    ),
+    Command(
+        words=LOOK_VERBS,
+        about="a look, a feel, a listen",
+        examples=("feel radial", "listen left", "look skin"),
+        read=read_look,
+    ),
 )

@@ -78,14 +78,49 @@ def _text(reader: Reader, question: str, offers: tuple[str, ...] = ()) -> str:
 
 
 COMMANDS: Final = (
-    Command(words=("order", "order:", "orders"), about="an order said aloud", read=read_order),
-    Command(words=("readback", "read-back", "read back", "readback:"), about="an order read back", read=read_readback),
-    Command(words=("callout", "call-out", "call out", "callout:"), about="a value called out", read=read_callout),
-    Command(words=("ask", "asks", "ask:"), about="a question to patient or bystander", read=read_ask),
-    Command(words=("weight", "weighs"), about="weight said in kg", read=read_weight),
-    Command(words=("leader", "leads", "leader:"), about="who leads", read=read_leader),
-    Command(words=("help called", "call help", "help"), about="help called", read=read_help),
-    Command(words=("report", "report:", "reports"), about="radio report: start, an item, end", read=read_report),
-    Command(words=("handover", "handover:"), about="handover", read=read_handover),
-    Command(words=("other", "other:"), about="anything that is not modelled", read=read_other),
+    Command(
+        words=("order", "order:", "orders"),
+        about="an order said aloud",
+        examples=("order txa 1 g iv",),
+        read=read_order,
+    ),
+    Command(
+        words=("readback", "read-back", "read back", "readback:"),
+        about="an order read back",
+        examples=("readback txa 1 g iv",),
+        read=read_readback,
+    ),
+    Command(
+        words=("callout", "call-out", "call out", "callout:"),
+        about="a value called out",
+        examples=("callout sats 84",),
+        read=read_callout,
+    ),
+    Command(
+        words=("ask", "asks", "ask:"),
+        about="a question to patient or bystander",
+        examples=("ask allergies", "ask when did he take it"),
+        read=read_ask,
+    ),
+    Command(words=("weight", "weighs"), about="weight said in kg", examples=("weight 78",), read=read_weight),
+    Command(words=("leader", "leads", "leader:"), about="who leads", examples=("leader anna",), read=read_leader),
+    Command(words=("help called", "call help", "help"), about="help called", examples=("help called",), read=read_help),
+    Command(
+        words=("report", "report:", "reports"),
+        about="radio report: start, an item, end",
+        examples=("report start", "report: etco2 24", "report end"),
+        read=read_report,
+    ),
+    Command(
+        words=("handover", "handover:"),
+        about="handover",
+        examples=("handover injuries, signs, treatment",),
+        read=read_handover,
+    ),
+    Command(
+        words=("other", "other:"),
+        about="anything that is not modelled",
+        examples=("other wraps him in a blanket",),
+        read=read_other,
+    ),
 )
