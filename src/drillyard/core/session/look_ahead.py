@@ -12,6 +12,8 @@ from typing import Final, Literal
 import numpy as np
 from numpy.typing import NDArray
 
+from drillyard.core.scenario.model import EndProblem, EndRun, SetProblem
+from drillyard.core.scenario.rules import RuleSet
 from drillyard.core.session.events import STEPS_PER_S
 from drillyard.core.session.machine import Machine
 from drillyard.core.session.run import Run
@@ -50,6 +52,9 @@ LIMITS: Final[tuple[Limit, ...]] = (
 )
 """Lines that an operator wants to see coming.  The figures are common teaching thresholds (common practice, no source);
 0.05 of a full pulse is the edge at which the finding catalogue calls it absent."""
+
+ACTING: Final = (SetProblem, EndProblem, EndRun)
+"""What a rule can do to the course of a run."""
 
 TRACK_SIGNALS: Final[tuple[str, ...]] = (
     "heart_rate_per_min", "systolic_pressure_mmhg", "diastolic_pressure_mmhg", "mean_arterial_pressure_mmhg",
@@ -94,6 +99,7 @@ def look_ahead(
         is_wanted: asked once a simulated minute; when it says no (a newer look-ahead is asked for) the answer is None.
     """
     machine = run.machine if isinstance(run, Run) else run
+    _keep_acting_rules(machine)
     last_second = machine.step // STEPS_PER_S + round(minutes * 60.0)
     first_second: int | None = None
     rows: list[list[float]] = []
@@ -129,3 +135,11 @@ def look_ahead(
         values=np.array(rows, dtype=np.float64).reshape(-1, len(TRACK_SIGNALS)),
         crossings=tuple(crossings),
     )
+
+
+def _keep_acting_rules(machine: Machine) -> None:
+    """Rules that only speak to the operator change nothing ahead, and are not worked out there."""
+    acting = [rule for rule in machine.rules.rules if any(isinstance(effect, ACTING) for effect in rule.then)]
+    rules = RuleSet(acting)
+    rules.set_state(machine.rules.get_state())
+    machine.rules = rules

@@ -16,7 +16,7 @@ from numpy.typing import NDArray
 
 from drillyard.core.care.actions import Action
 from drillyard.core.quantities.faults import Fault, Refusal
-from drillyard.core.session.events import STEPS_PER_S, CareGiven, Event, FindingObtained
+from drillyard.core.session.events import STEPS_PER_S, STEPS_PER_TICK, CareGiven, Event, FindingObtained
 from drillyard.core.session.machine import Machine, Outcome
 from drillyard.core.session.remembered import Derived
 from drillyard.core.session.setup import RunSetup
@@ -117,49 +117,62 @@ def what_if(
     until_step = max((event.step for event in events), default=0)
     _check(events, alteration, until_step)
     body, record = body_timeline(events), _record(events)
-    from_step = min(step for step in _steps(body + record, alteration))
-    base = play(setup, body, record, until_step)
-    new_body, new_record = _altered(body, alteration), _altered(record, alteration)
-    changed = play(setup, new_body, new_record, until_step, read_anew_from=from_step)
+    from_step = min(_steps(body + record, alteration))
+    before = _Course(Machine(replace(setup, wave_s=0)), Tracks())
+    before.go([entry for entry in body if entry.step < from_step], max(0, from_step - STEPS_PER_TICK))
+    changed = before.fork()
+    base = before.play(body, record, until_step, reads_from=until_step)
+    other = changed.play(_altered(body, alteration), _altered(record, alteration), until_step, reads_from=from_step)
     departures = () if stored is None else departure(stored, base.tracks)
-    return WhatIf(base=base, changed=changed, from_s=from_step / STEPS_PER_S, departures=departures)
+    return WhatIf(base=base, changed=other, from_s=from_step / STEPS_PER_S, departures=departures)
 
 
-def play(
-    setup: RunSetup,
-    body: Sequence[Entry],
-    record: Sequence[Entry],
-    until_step: int,
-    read_anew_from: int | None = None,
-) -> Playing:
-    """Plays what reached the patient (``body``) to ``until_step``; ``record`` is what the log of it will say.
+class _Course:
+    """A machine on its way, with what it wrote."""
 
-    From the step ``read_anew_from`` on, findings of the record are read from this patient, not from the log.
-    """
-    machine, tracks = Machine(replace(setup, wave_s=0)), Tracks()
-    queue = deque(sorted(body, key=lambda entry: (entry.step, entry.seq)))
-    told: dict[int, FindingObtained] = {}
+    def __init__(self, machine: Machine, tracks: Tracks) -> None:
+        self.machine, self.tracks = machine, tracks
+        self._n_acted = 0
 
-    def on_second(second: int) -> None:
-        tracks.write_second(second, machine.signals, machine.shown())
-        if machine.beats is not None:
-            tracks.write_beats(*machine.beats)
+    def fork(self) -> "_Course":
+        twin = _Course(self.machine.copy(), self.tracks.copy())
+        twin._n_acted = self._n_acted
+        return twin
 
-    machine.run_to(0, queue, on_second)
-    for entry in sorted(record, key=lambda entry: entry.step):
-        obtained = entry.body
-        if read_anew_from is not None and isinstance(obtained, FindingObtained) and entry.step > read_anew_from:
-            machine.run_to(min(entry.step, until_step), queue, on_second)
-            told[entry.seq] = _read(obtained, machine)
-    machine.run_to(until_step, queue, on_second)
-    kept = [entry for entry in record if entry.step <= machine.step or not isinstance(entry.body, REACHES_CORE)]
-    return Playing(
-        tracks=tracks,
-        events=_log(kept, machine.derived, told),
-        outcome=machine.outcome(),
-        end_s=machine.t_s,
-        body_hash=machine.body.state_hash(),
-    )
+    def go(self, entries: Sequence[Entry], step: int) -> None:
+        """Moves to ``step``; of ``entries``, in order, those that have acted already are passed over."""
+        queue = deque(sorted(entries, key=lambda entry: (entry.step, entry.seq)))
+        for _ in range(self._n_acted):
+            queue.popleft()
+        n_waiting = len(queue)
+        self.machine.run_to(step, queue, self._on_second)
+        self._n_acted += n_waiting - len(queue)
+
+    def _on_second(self, second: int) -> None:
+        self.tracks.write_second(second, self.machine.signals, self.machine.shown())
+        if self.machine.beats is not None:
+            self.tracks.write_beats(*self.machine.beats)
+
+    def play(self, body: Sequence[Entry], record: Sequence[Entry], until_step: int, reads_from: int) -> Playing:
+        """Plays what reaches the patient (``body``) to ``until_step``; ``record`` is what the log of it will say.
+
+        After the step ``reads_from``, findings of the record are read from this patient, not from the log.
+        """
+        told: dict[int, FindingObtained] = {}
+        for entry in sorted(record, key=lambda entry: entry.step):
+            if isinstance(entry.body, FindingObtained) and entry.step > reads_from:
+                self.go(body, min(entry.step, until_step))
+                told[entry.seq] = _read(entry.body, self.machine)
+        self.go(body, until_step)
+        end = self.machine.step
+        kept = [entry for entry in record if entry.step <= end or not isinstance(entry.body, REACHES_CORE)]
+        return Playing(
+            tracks=self.tracks,
+            events=_log(kept, self.machine.derived, told),
+            outcome=self.machine.outcome(),
+            end_s=self.machine.t_s,
+            body_hash=self.machine.body.state_hash(),
+        )
 
 
 def departure(stored: NDArray[np.floating], tracks: Tracks) -> tuple[Departure, ...]:
