@@ -33,25 +33,25 @@ NAMES: Final = (
           "to 208 - 0.7 x age (Tanaka 2001, J Am Coll Cardiol 37:153)"),
     Param("rate_vagal_gain", 1.3, "1", "slowing at full vagal action", _TUNED),
     Param("heart_rate_rest_per_min", 68.0, "/min", "heart rate at rest", "follows from the three numbers above"),
-    Param("cardiac_output_rest_ml_per_s", 95.0, "mL/s", "cardiac output at rest", "3.1 L/min/m2 (common textbook value)"),
-    Param("lv_strength_mmhg_per_ml", 2.8, "mmHg/mL", "end-systolic elastance of the left ventricle at rest",
+    Param("cardiac_output_rest_ml_per_s", 90.0, "mL/s", "cardiac output at rest", "3.1 L/min/m2 (common textbook value)"),
+    Param("lv_strength_mmhg_per_ml", 3.3, "mmHg/mL", "end-systolic elastance of the left ventricle at rest",
           "2.76 +- 0.68 in the young (Chen 2001-type single beat, as in the reference table); " + _TUNED),
     Param("rv_strength_mmhg_per_ml", 0.6, "mmHg/mL", "end-systolic elastance of the right ventricle at rest", _TUNED),
-    Param("splanchnic_conductance_rest", 0.66, "mL/s/mmHg", "conductance of gut, liver and kidneys at rest", _TUNED),
-    Param("limb_conductance_rest", 0.44, "mL/s/mmHg", "conductance of limbs and trunk at rest", _TUNED),
-    Param("upper_skin_conductance_rest", 0.185, "mL/s/mmHg", "conductance of head skin and arms at rest", _TUNED),
+    Param("splanchnic_conductance_rest", 0.60, "mL/s/mmHg", "conductance of gut, liver and kidneys at rest", _TUNED),
+    Param("limb_conductance_rest", 0.39, "mL/s/mmHg", "conductance of limbs and trunk at rest", _TUNED),
+    Param("upper_skin_conductance_rest", 0.165, "mL/s/mmHg", "conductance of head skin and arms at rest", _TUNED),
     Param("brain_conductance_rest", 0.20, "mL/s/mmHg", "conductance of the brain at rest", "12.5 mL/s over about 62 mmHg"),
     Param("heart_conductance_rest", 0.06, "mL/s/mmHg", "conductance of heart vessels at rest", "about 4 mL/s (5 % of output)"),
     Param("closing_pressure_rest_mmhg", 20.0, "mmHg", "pressure below which small arteries close",
           "arterial pressure stays at 24 mmHg after the heart stops (Schipke 2003, seen)"),
-    Param("splanchnic_unstressed_rest_ml", 1745.0, "mL", "splanchnic venous volume at zero pressure, at rest", _TUNED),
+    Param("splanchnic_unstressed_rest_ml", 1845.0, "mL", "splanchnic venous volume at zero pressure, at rest", _TUNED),
     Param("limb_unstressed_rest_ml", 830.0, "mL", "limb venous volume at zero pressure, at rest", _TUNED),
     Param("splanchnic_gives_ml", 720.0, "mL", "blood that full sympathetic action moves out of splanchnic veins",
           "order of Ursino 1998 (from memory), " + _TUNED),
     Param("limb_gives_ml", 260.0, "mL", "blood that full sympathetic action moves out of limb veins", _TUNED),
     Param("limb_column_cm", 33.0, "cm", "effective height of limb veins under the heart, standing", "tuned to tilt"),
     Param("splanchnic_column_cm", 6.0, "cm", "effective height of splanchnic veins under the heart, standing", "tuned to tilt"),
-    Param("lung_resistance_rest_mmhg_s_per_ml", 0.065, "mmHg s/mL", "resistance of both lungs",
+    Param("lung_resistance_rest_mmhg_s_per_ml", 0.078, "mmHg s/mL", "resistance of both lungs",
           "mean pulmonary pressure 14 mmHg supine (Kovacs 2009, seen)"),
     Mid("heart_rate_now_per_min", "/min", "rate of the sinus node, or of the ventricle if it is slower"),
     Mid("is_beating", "1", "1 in sinus rhythm"),
@@ -75,6 +75,7 @@ NAMES: Final = (
     Mid("splanchnic_outside_mmhg", "mmHg", "pressure in the belly"),
     Mid("carotid_column_mmhg", "mmHg", "column of blood from heart to neck"),
     Mid("lung_conductance_ml_per_s_per_mmhg", "mL/s/mmHg", "conductance of both lungs"),
+    Mid("lung_back_pressure_mmhg", "mmHg", "pressure that lung capillaries must exceed to be open"),
     Mid("chest_veins_now_ml_per_s_per_mmhg", "mL/s/mmHg", "conductance of the great veins, less where they are bent"),
     Mid("left_blood_share_frac", "1", "share of blood flow through the left lung"),
     Mid("alveolar_dead_now_frac", "1", "share of alveolar ventilation without blood flow"),
@@ -189,6 +190,7 @@ def hypoxic_width_frac(pao2_mmhg):
 
 
 def lung_vessels(
+    alveolar_pressure_mmhg, tilt_deg,
     lung_left_ml, lung_right_ml, alveolar_o2_left_ml, alveolar_o2_right_ml, gas_flow_ml_per_s, frc_ml,
     left_lung_share_frac, ambient_pressure_mmhg, alveolar_dead_frac, cardiac_output_rest_ml_per_s,
     lung_resistance_rest_mmhg_s_per_ml, cardiac_output_ml_per_s, mediastinum_shift_ml, chest_veins_ml_per_s_per_mmhg,
@@ -205,6 +207,9 @@ def lung_vessels(
     alveolar_dead_now_frac = alveolar_dead_frac + 0.35 * lack
     # felt collapse: a lung smaller than at rest
     collapse_frac = clamp(1.3 - (lung_left_ml + lung_right_ml) / (0.85 * frc_ml), 0.0, 1.0)
+    # upright, the upper half of the lungs lies some 8 cm over the heart
+    up = sin(tilt_deg * 0.017453292519943295) if tilt_deg != 0.0 else 0.0
+    lung_back_pressure_mmhg = alveolar_pressure_mmhg + MMHG_PER_CM_BLOOD * 8.0 * up
     # a mediastinum far out of place bends the great veins (common teaching, no measured source)
     bend = larger(mediastinum_shift_ml, -mediastinum_shift_ml) / 250.0 - 0.8
     bend = larger(bend, 0.0)
@@ -212,7 +217,7 @@ def lung_vessels(
     cardiac_output_frac = cardiac_output_ml_per_s / cardiac_output_rest_ml_per_s
     return (
         lung_conductance_ml_per_s_per_mmhg, left_blood_share_frac, alveolar_dead_now_frac, collapse_frac,
-        cardiac_output_frac, chest_veins_now_ml_per_s_per_mmhg,
+        cardiac_output_frac, chest_veins_now_ml_per_s_per_mmhg, lung_back_pressure_mmhg,
     )  # fmt: skip
 
 

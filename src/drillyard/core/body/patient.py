@@ -132,13 +132,13 @@ def residual_capacity_ml(patient: Patient) -> float:
     """Gas in the lungs at the end of a quiet breath, lying.
 
     2.5 L for a man of 175 cm, with the cube of height over 175 cm to the power 2 (order of Stocks and Quanjer 1995, from
-    memory); 12 % less in women; falls with body mass index as exp(-0.035 (BMI - 24)) (Pelosi 1998, Anesth Analg 87:654,
+    memory); 12 % less in women; falls with body mass index as exp(-0.04 (BMI - 24)) (Pelosi 1998, Anesth Analg 87:654,
     order from memory).
     """
     height = patient.height_cm / 175.0
     bmi = patient.mass_kg * 10000.0 / (patient.height_cm * patient.height_cm)
     frc = 2500.0 * height * height * (1.0 if patient.sex == "male" else 0.88)
-    return frc * exp(-0.035 * (bmi - 24.0)) if bmi > 24.0 else frc
+    return frc * exp(-0.040 * (bmi - 24.0)) if bmi > 24.0 else frc
 
 
 def haemoglobin_rest_g_per_dl(patient: Patient) -> float:
@@ -188,7 +188,7 @@ def parameters(patient: Patient) -> dict[str, float]:
     values["venous_pool_ml"] *= blood / 4822.0
     values["arterial_o2_rest_ml_per_ml"] *= haemoglobin_rest_g_per_dl(patient) / 14.5
     # PaO2 falls by 0.43 mmHg a year lying (Sorbini 1968, Respiration 25:3): as shunt
-    values["shunt_rest_frac"] += 0.0005 * (patient.age_years - 40.0)
+    values["shunt_rest_frac"] += 0.0012 * (patient.age_years - 40.0)
     # what the other stores do not hold lies in splanchnic veins
     stressed = _start("splanchnic_veins_ml") - _parameter("splanchnic_unstressed_rest_ml")
     values["splanchnic_unstressed_rest_ml"] = start_values(patient)["splanchnic_veins_ml"] - surface * stressed

@@ -15,7 +15,7 @@ from drillyard.core.numerics.elementary import larger, smaller
 from drillyard.core.numerics.names import State
 
 NAMES: Final = (
-    State("heart_phase_frac", 0.7029, "1", "place in the beat, 0 at activation of the ventricles", "fast", 0.0),
+    State("heart_phase_frac", 0.7033, "1", "place in the beat, 0 at activation of the ventricles", "fast", 0.0),
     State("beat_count", 0.0, "1", "beats since the body was made", "fast", 0.0),
     State("beat_step", 0.0, "1", "time of the last activation of the ventricles, in steps of 10 ms"),
     State("beat_count_seen", 0.0, "1", "beats already looked at", "mid", 0.0),
@@ -23,17 +23,17 @@ NAMES: Final = (
     State("window_mmhg_s", 0.0, "mmHg s", "arterial pressure summed over the beat"),
     State("window_ejected_ml", 0.0, "mL", "ejected in this beat", "mid", 0.0),
     State("window_high_mmhg", 0.0, "mmHg", "highest arterial pressure of this beat"),
-    State("window_low_mmhg", 76.52, "mmHg", "lowest arterial pressure of this beat"),
+    State("window_low_mmhg", 77.7, "mmHg", "lowest arterial pressure of this beat"),
     State("window_large_ml", 0.0, "mL", "largest left ventricle of this beat"),
-    State("window_small_ml", 56.14, "mL", "smallest left ventricle of this beat"),
-    State("ventricle_before_mmhg", 6.694, "mmHg", "left ventricular pressure one step ago"),
-    State("systolic_pressure_mmhg", 117.8, "mmHg", "systolic pressure of the last beat"),
-    State("diastolic_pressure_mmhg", 76.44, "mmHg", "diastolic pressure of the last beat"),
-    State("mean_arterial_pressure_mmhg", 91.26, "mmHg", "mean pressure of the last beat"),
-    State("stroke_volume_ml", 93.2, "mL", "stroke volume of the last beat"),
-    State("lv_end_diastolic_volume_ml", 149.7, "mL", "largest left ventricle of the last beat"),
-    State("lv_end_systolic_volume_ml", 56.01, "mL", "smallest left ventricle of the last beat"),
-    State("lv_end_diastolic_pressure_mmhg", 11.81, "mmHg", "left ventricular pressure as the last beat began"),
+    State("window_small_ml", 49.82, "mL", "smallest left ventricle of this beat"),
+    State("ventricle_before_mmhg", 4.439, "mmHg", "left ventricular pressure one step ago"),
+    State("systolic_pressure_mmhg", 119.9, "mmHg", "systolic pressure of the last beat"),
+    State("diastolic_pressure_mmhg", 77.64, "mmHg", "diastolic pressure of the last beat"),
+    State("mean_arterial_pressure_mmhg", 91.76, "mmHg", "mean pressure of the last beat"),
+    State("stroke_volume_ml", 90.94, "mL", "stroke volume of the last beat"),
+    State("lv_end_diastolic_volume_ml", 141.4, "mL", "largest left ventricle of the last beat"),
+    State("lv_end_systolic_volume_ml", 49.67, "mL", "smallest left ventricle of the last beat"),
+    State("lv_end_diastolic_pressure_mmhg", 8.567, "mmHg", "left ventricular pressure as the last beat began"),
 )
 
 

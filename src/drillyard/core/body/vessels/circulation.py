@@ -22,24 +22,24 @@ _TUNED = "tuned so that the reference adult rests at published pressures and flo
 _SHAPE = "order of Ursino 1998 table 1 (from memory), then tuned"
 
 NAMES: Final = (
-    State("aorta_ml", 196.4, "mL", "blood in the aorta", "fast", 0.0),
-    State("aorta_flow_ml_per_s", 30.45, "mL/s", "flow from aorta to large arteries", "fast"),
-    State("large_arteries_ml", 70.25, "mL", "blood in large arteries", "fast", 0.0),
-    State("small_arteries_ml", 265.4, "mL", "blood in small arteries", "fast", 0.0),
-    State("splanchnic_veins_ml", 2139.0, "mL", "blood in the small vessels and veins of the gut and liver", "fast", 0.0),
-    State("limb_veins_ml", 1065.0, "mL", "blood in the small vessels and veins of limbs and trunk", "fast", 0.0),
-    State("chest_veins_ml", 211.4, "mL", "blood in the great veins", "fast", 0.0),
-    State("lung_arteries_ml", 124.8, "mL", "blood in lung arteries", "fast", 0.0),
-    State("lung_veins_ml", 294.9, "mL", "blood in lung veins and capillaries", "fast", 0.0),
+    State("aorta_ml", 189.1, "mL", "blood in the aorta", "fast", 0.0),
+    State("aorta_flow_ml_per_s", 24.32, "mL/s", "flow from aorta to large arteries", "fast"),
+    State("large_arteries_ml", 70.3, "mL", "blood in large arteries", "fast", 0.0),
+    State("small_arteries_ml", 298.8, "mL", "blood in small arteries", "fast", 0.0),
+    State("splanchnic_veins_ml", 2211.0, "mL", "blood in the small vessels and veins of the gut and liver", "fast", 0.0),
+    State("limb_veins_ml", 1042.0, "mL", "blood in the small vessels and veins of limbs and trunk", "fast", 0.0),
+    State("chest_veins_ml", 203.1, "mL", "blood in the great veins", "fast", 0.0),
+    State("lung_arteries_ml", 120.2, "mL", "blood in lung arteries", "fast", 0.0),
+    State("lung_veins_ml", 259.5, "mL", "blood in lung veins and capillaries", "fast", 0.0),
     Param("aorta_unstressed_ml", 110.0, "mL", "aortic volume at zero pressure", _TUNED),
-    Param("aorta_stiffness_mmhg_per_ml", 1.053, "mmHg/mL", "stiffness of the aorta (compliance 0.95 mL/mmHg)", _TUNED),
+    Param("aorta_stiffness_mmhg_per_ml", 1.15, "mmHg/mL", "stiffness of the aorta (compliance 0.95 mL/mmHg)", _TUNED),
     Param("aorta_ease_ml_per_mmhg_s2", 455.0, "mL/mmHg/s2", "inverse inertance of blood between aorta and arm (0.0022 mmHg s2/mL)", _TUNED),
     Param("aorta_resistance_mmhg_s_per_ml", 0.03, "mmHg s/mL", "resistance between aorta and large arteries", _TUNED),
     Param("large_arteries_unstressed_ml", 40.0, "mL", "volume at zero pressure", _TUNED),
     Param("large_arteries_stiffness_mmhg_per_ml", 2.857, "mmHg/mL", "stiffness of large arteries (0.35 mL/mmHg)", _TUNED),
     Param("large_arteries_ml_per_s_per_mmhg", 11.1, "mL/s/mmHg", "conductance, large to small arteries", _TUNED),
     Param("small_arteries_unstressed_ml", 100.0, "mL", "volume at zero pressure", _TUNED),
-    Param("small_arteries_stiffness_mmhg_per_ml", 0.5, "mmHg/mL", "stiffness of small arteries (2 mL/mmHg)",
+    Param("small_arteries_stiffness_mmhg_per_ml", 0.42, "mmHg/mL", "stiffness of small arteries (2 mL/mmHg)",
           "tuned to the fall of pressure after the heart stops: Schipke 2003, Am J Physiol 285:H2510 (seen)"),
     Param("splanchnic_stiffness_mmhg_per_ml", 0.01613, "mmHg/mL", "stiffness of splanchnic veins (62 mL/mmHg)", _SHAPE),
     Param("splanchnic_outflow_ml_per_s_per_mmhg", 18.2, "mL/s/mmHg", "conductance of splanchnic veins", _SHAPE),
@@ -130,7 +130,7 @@ def blood_flows(
     left_atrium_mmhg, left_ventricle_mmhg, left_ventricle_active_mmhg, right_atrium_mmhg, right_ventricle_mmhg,
     aorta_mmhg, arterial_pressure_mmhg, small_arteries_mmhg, splanchnic_mmhg, limb_mmhg, chest_veins_mmhg,
     lung_arteries_mmhg, lung_veins_mmhg, splanchnic_conductance, limb_conductance, upper_conductance,
-    closing_pressure_mmhg, lung_conductance_ml_per_s_per_mmhg, alveolar_pressure_mmhg, wound_conductance_ml_per_s_per_mmhg,
+    closing_pressure_mmhg, lung_conductance_ml_per_s_per_mmhg, lung_back_pressure_mmhg, wound_conductance_ml_per_s_per_mmhg,
     draw_ml_per_s, infusion_ml_per_s, splanchnic_refill_ml_per_s, aorta_ease_ml_per_mmhg_s2,
     aorta_resistance_mmhg_s_per_ml, large_arteries_ml_per_s_per_mmhg, splanchnic_outflow_ml_per_s_per_mmhg,
     limb_outflow_ml_per_s_per_mmhg, chest_veins_now_ml_per_s_per_mmhg, lung_veins_ml_per_s_per_mmhg,
@@ -169,7 +169,7 @@ def blood_flows(
     drawn_flow_ml_per_s = smaller(draw_ml_per_s, most_that_leaves_ml_per_s(chest_veins_ml - 20.0))
     # lung capillaries are pressed flat where alveolar pressure exceeds venous pressure (West 1964, J Appl Physiol 19:713)
     lung_flow_ml_per_s = (
-        lung_arteries_mmhg - larger(lung_veins_mmhg, alveolar_pressure_mmhg)
+        lung_arteries_mmhg - larger(lung_veins_mmhg, lung_back_pressure_mmhg)
     ) * lung_conductance_ml_per_s_per_mmhg
     lung_flow_ml_per_s = smaller(larger(lung_flow_ml_per_s, 0.0), most_that_leaves_ml_per_s(lung_arteries_ml))
     to_left_atrium = (lung_veins_mmhg - left_atrium_mmhg) * lung_veins_ml_per_s_per_mmhg
