@@ -7,7 +7,7 @@ const here = (path: string) => fileURLToPath(new URL(path, import.meta.url));
 export default defineConfig(async ({ mode }) => {
   const plugins: PluginOption[] = [svelte()];
   // `npm run dev -- --mode fake` plays against an invented patient; nothing of it reaches the build.
-  if (mode === 'fake') plugins.push((await import('./dev/fake')).fakeServer());
+  if (mode === 'fake') plugins.push((await import('./dev/fake.ts')).fakeServer());
   return {
     plugins,
     resolve: { alias: { $lib: here('./src/lib') }, ...(process.env['VITEST'] ? { conditions: ['browser'] } : {}) },
@@ -28,6 +28,6 @@ export default defineConfig(async ({ mode }) => {
               '/ws': { target: process.env['DRILLYARD_SERVER'] ?? 'http://127.0.0.1:8765', ws: true },
             },
     },
-    test: { environment: 'jsdom', include: ['test/**/*.test.ts'] },
+    test: { include: ['test/**/*.test.ts'] },
   };
 });

@@ -2,7 +2,7 @@
 import type {
   CloseForm, CueView, DebriefView, HoldableView, HomeView, ParseAnswer, ProblemView, Ring, RunSheet, SessionForm, SetByHandView, SettingsView, SupplyView, Track, WhatIfAnswer, WhatIfAsked,
 } from '../src/lib/proto';
-import { mindText, patientAt, SIGNALS, type Care } from './patient';
+import { mindText, patientAt, SIGNALS, type Care } from './patient.ts';
 
 const MARK = 'Training only. Not for the care of patients.';
 

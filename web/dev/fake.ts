@@ -6,9 +6,9 @@ import type { IncomingMessage, Server, ServerResponse } from 'node:http';
 import type { Plugin } from 'vite';
 import { WebSocketServer, type WebSocket } from 'ws';
 import type { Command, CommandSent, LogLine, LookAhead, ParseAnswer, Ring, ServerMessage, Snapshot, Track } from '../src/lib/proto';
-import * as answers from './answers';
-import { mindText, patientAt, SIGNALS, type Care } from './patient';
-import { waveFrame } from './waves';
+import * as answers from './answers.ts';
+import { mindText, patientAt, SIGNALS, type Care } from './patient.ts';
+import { waveFrame } from './waves.ts';
 
 /** The fake begins six minutes in, so that there is something to look at. */
 const START_S = Number(process.env['FAKE_START_S'] ?? 372);
