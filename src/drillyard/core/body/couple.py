@@ -31,7 +31,7 @@ NAMES: Final = (
           "118.1 - 0.57 x age (Jose 1966 and 1970, seen)"),
     Param("rate_sympathetic_gain", 0.88, "1", "rise of rate at full sympathetic action",
           "to 208 - 0.7 x age (Tanaka 2001, J Am Coll Cardiol 37:153)"),
-    Param("rate_vagal_gain", 1.3, "1", "slowing at full vagal action", _TUNED),
+    Param("rate_vagal_gain", 1.2, "1", "slowing at full vagal action", _TUNED),
     Param("heart_rate_rest_per_min", 68.0, "/min", "heart rate at rest", "follows from the three numbers above"),
     Param("cardiac_output_rest_ml_per_s", 90.0, "mL/s", "cardiac output at rest", "3.1 L/min/m2 (common textbook value)"),
     Param("lv_strength_mmhg_per_ml", 3.3, "mmHg/mL", "end-systolic elastance of the left ventricle at rest",
@@ -49,7 +49,7 @@ NAMES: Final = (
     Param("splanchnic_gives_ml", 720.0, "mL", "blood that full sympathetic action moves out of splanchnic veins",
           "order of Ursino 1998 (from memory), " + _TUNED),
     Param("limb_gives_ml", 260.0, "mL", "blood that full sympathetic action moves out of limb veins", _TUNED),
-    Param("limb_column_cm", 33.0, "cm", "effective height of limb veins under the heart, standing", "tuned to tilt"),
+    Param("limb_column_cm", 28.0, "cm", "effective height of limb veins under the heart, standing", "tuned to tilt"),
     Param("splanchnic_column_cm", 6.0, "cm", "effective height of splanchnic veins under the heart, standing", "tuned to tilt"),
     Param("lung_resistance_rest_mmhg_s_per_ml", 0.078, "mmHg s/mL", "resistance of both lungs",
           "mean pulmonary pressure 14 mmHg supine (Kovacs 2009, seen)"),
@@ -204,7 +204,7 @@ def lung_vessels(
     lung_conductance_ml_per_s_per_mmhg = (left + right) / (0.955 * lung_resistance_rest_mmhg_s_per_ml)
     left_blood_share_frac = left / (left + right)
     lack = clamp(1.0 - gas_flow_ml_per_s / cardiac_output_rest_ml_per_s, 0.0, 1.0)
-    alveolar_dead_now_frac = alveolar_dead_frac + 0.35 * lack
+    alveolar_dead_now_frac = alveolar_dead_frac + 0.5 * lack
     # felt collapse: a lung smaller than at rest
     collapse_frac = clamp(1.3 - (lung_left_ml + lung_right_ml) / (0.85 * frc_ml), 0.0, 1.0)
     # upright, the upper half of the lungs lies some 8 cm over the heart

@@ -30,7 +30,7 @@ _BY_SURFACE: Final = frozenset(
     "brain_conductance_rest heart_conductance_rest limb_unstressed_rest_ml splanchnic_gives_ml limb_gives_ml "
     "aorta_ease_ml_per_mmhg_s2 large_arteries_ml_per_s_per_mmhg splanchnic_outflow_ml_per_s_per_mmhg "
     "limb_outflow_ml_per_s_per_mmhg chest_veins_ml_per_s_per_mmhg lung_veins_ml_per_s_per_mmhg "
-    "inlet_valve_ml_per_s_per_mmhg pulmonary_valve_ml_per_s_per_mmhg oxygen_use_rest_ml_per_s urine_rest_ml_per_s brain_flow_rest_ml_per_s".split()
+    "inlet_valve_ml_per_s_per_mmhg pulmonary_valve_ml_per_s_per_mmhg urine_rest_ml_per_s brain_flow_rest_ml_per_s".split()
 )
 _BY_INVERSE_SURFACE: Final = frozenset(
     "la_elastance_mmhg_per_ml la_kick_mmhg_per_ml ra_elastance_mmhg_per_ml ra_kick_mmhg_per_ml "
@@ -183,6 +183,8 @@ def parameters(patient: Patient) -> dict[str, float]:
         intrinsic * (1.0 + 0.2 * 0.65 * values["rate_sympathetic_gain"]) / (1.0 + 0.5 * values["rate_vagal_gain"])
     )
     values["frc_ml"] = frc
+    # Kleiber 1947, Physiol Rev 27:511: with mass to the power 3/4
+    values["oxygen_use_rest_ml_per_s"] *= pow_(patient.mass_kg / _REFERENCE_MASS_KG, 0.75)
     values["blood_volume_rest_ml"] = blood
     values["arterial_pool_ml"] *= blood / 4822.0
     values["venous_pool_ml"] *= blood / 4822.0

@@ -17,7 +17,7 @@ NAMES: Final = (
           "about 1 cmH2O s/L (Albanese 2016, Am J Physiol 310:H844, order from memory)"),
     Param("tube_ml_per_s_per_cmh2o", 170.0, "mL/s/cmH2O", "conductance of an 8 mm tube at about 1 L/s",
           "about 6 cmH2O s/L at 1 L/s (order of Wright 1989, from memory)"),
-    Param("dead_space_ml", 154.0, "mL", "anatomical dead space", "2.2 mL/kg (Radford 1955, from memory)"),
+    Param("dead_space_ml", 140.0, "mL", "anatomical dead space", "2.0 mL/kg; 2.2 with the mouth and throat (Radford 1955, from memory)"),
     Param("tongue_closes_frac", 0.80, "1", "share of the airway closed by the tongue of an unconscious patient", "our choice; common practice, no source"),
     Mid("upper_conductance_ml_per_s_per_cmh2o", "mL/s/cmH2O", "conductance of the upper airway now"),
     Mid("upper_block_frac", "1", "share of the upper airway that is closed"),

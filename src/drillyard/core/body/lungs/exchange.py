@@ -26,16 +26,16 @@ WATER_MMHG: Final = 47.0
 """Water vapour pressure at 37 degC (common textbook value)."""
 
 NAMES: Final = (
-    State("alveolar_o2_left_ml", 165.4, "mL", "oxygen in the left lung (BTPS)", "mid", 0.0),
-    State("alveolar_o2_right_ml", 196.9, "mL", "oxygen in the right lung (BTPS)", "mid", 0.0),
-    State("alveolar_co2_left_ml", 63.77, "mL", "carbon dioxide in the left lung (BTPS)", "mid", 0.0),
-    State("alveolar_co2_right_ml", 74.38, "mL", "carbon dioxide in the right lung (BTPS)", "mid", 0.0),
+    State("alveolar_o2_left_ml", 165.2, "mL", "oxygen in the left lung (BTPS)", "mid", 0.0),
+    State("alveolar_o2_right_ml", 196.6, "mL", "oxygen in the right lung (BTPS)", "mid", 0.0),
+    State("alveolar_co2_left_ml", 63.89, "mL", "carbon dioxide in the left lung (BTPS)", "mid", 0.0),
+    State("alveolar_co2_right_ml", 74.53, "mL", "carbon dioxide in the right lung (BTPS)", "mid", 0.0),
     State("dead_o2_frac", 0.1478, "1", "oxygen fraction of the gas last breathed out", "mid", 0.0),
-    State("dead_co2_frac", 0.05293, "1", "carbon dioxide fraction of the gas last breathed out", "mid", 0.0),
+    State("dead_co2_frac", 0.05299, "1", "carbon dioxide fraction of the gas last breathed out", "mid", 0.0),
     State("ph_left_lung", 7.405, "1", "pH of blood leaving the left lung"),
-    State("ph_right_lung", 7.407, "1", "pH of blood leaving the right lung"),
+    State("ph_right_lung", 7.406, "1", "pH of blood leaving the right lung"),
     State("airway_co2_mmhg", 0.0, "mmHg", "carbon dioxide tension at the mouth", "mid", 0.0),
-    State("alveolar_pco2_mmhg", 39.39, "mmHg", "alveolar carbon dioxide tension, mean of both lungs", "mid", 0.0),
+    State("alveolar_pco2_mmhg", 39.47, "mmHg", "alveolar carbon dioxide tension, mean of both lungs", "mid", 0.0),
     State("still_s", 0.0, "s", "time without air flow", "mid", 0.0),
     State("left_shunt_frac", 0.03, "1", "share of left lung blood flow that is shunted", "mid", 0.0),
     State("right_shunt_frac", 0.03, "1", "share of right lung blood flow that is shunted", "mid", 0.0),

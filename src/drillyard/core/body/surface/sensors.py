@@ -18,13 +18,13 @@ NAMES: Final = (
     State("finger_lag_2_frac", 0.9757, "1", "saturation in the finger", "mid", 0.0),
     State("oximeter_frac", 0.9757, "1", "saturation on the display", "mid", 0.0),
     State("oximeter_pulse_frac", 1.0, "1", "how well the oximeter finds a pulse", "mid", 0.0),
-    State("central_venous_pressure_mmhg", 3.482, "mmHg", "pressure in the great veins, smoothed over a breath"),
-    State("mean_pulmonary_artery_pressure_mmhg", 12.24, "mmHg", "lung artery pressure, smoothed over a breath"),
-    State("cardiac_output_ml_per_s", 95.32, "mL/s", "left ventricular output, smoothed over a few beats", "mid", 0.0),
-    State("output_lag_ml_per_s", 92.5, "mL/s", "left ventricular output, smoothed once", "mid", 0.0),
-    State("pressure_smooth_mmhg", 92.24, "mmHg", "arterial pressure, smoothed over a few beats"),
+    State("central_venous_pressure_mmhg", 3.563, "mmHg", "pressure in the great veins, smoothed over a breath"),
+    State("mean_pulmonary_artery_pressure_mmhg", 12.17, "mmHg", "lung artery pressure, smoothed over a breath"),
+    State("cardiac_output_ml_per_s", 95.72, "mL/s", "left ventricular output, smoothed over a few beats", "mid", 0.0),
+    State("output_lag_ml_per_s", 93.14, "mL/s", "left ventricular output, smoothed once", "mid", 0.0),
+    State("pressure_smooth_mmhg", 92.63, "mmHg", "arterial pressure, smoothed over a few beats"),
     State("pleth_wave_frac", 0.0, "1", "light absorbed at the finger, 0..1 over a full pulse", "mid"),
-    State("pleth_mean_mmhg", 92.39, "mmHg", "pressure about which the pleth wave swings"),
+    State("pleth_mean_mmhg", 92.79, "mmHg", "pressure about which the pleth wave swings"),
 )
 
 
