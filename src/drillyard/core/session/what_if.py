@@ -109,12 +109,14 @@ def what_if(
 
     Args:
         setup: the run's own; its log is ``events``.
-        stored: the true tracks stored with the run (seconds, ``Tracks.names``), to measure the departure against.
+        stored: the true tracks stored with the run (seconds, ``Tracks.names``), to measure the departure against; the
+            courses go on to its end, or else to the last event.
 
     Raises:
         Refusal: no such entry, one that did not act on the patient, or a time outside the run.
     """
-    until_step = max((event.step for event in events), default=0)
+    last_step = max((event.step for event in events), default=0)
+    until_step = last_step if stored is None else max(last_step, (len(stored) - 1) * STEPS_PER_S)
     _check(events, alteration, until_step)
     body, record = body_timeline(events), _record(events)
     from_step = min(_steps(body + record, alteration))
