@@ -3,7 +3,7 @@
 import argparse
 import csv
 import json
-import shutil
+import re
 from pathlib import Path
 
 import pytest
@@ -40,15 +40,27 @@ def _crew(tmp_path: Path, text: str = SHORT, name: str = "c8-tractor-short-good"
     return str(path)
 
 
-def _play(tmp_path: Path, out: str = "out", *more: str) -> Path:
-    folder = tmp_path / out
-    words = ("c8-tractor", "--manikin", "adult-manikin-a", "--crew", _crew(tmp_path), "--out", str(folder), *more)
-    assert _run(*words) == 0
+@pytest.fixture
+def lab(tmp_path: Path) -> Path:
+    """The demonstration lab with a case that begins at time zero: quick, and well for the first minute."""
+    folder = tmp_path / "lab"
+    create_demo_lab(folder)
+    case = folder / "scenarios" / "c8-tractor.yaml"
+    text, n = re.subn(r"start: -[0-9.]+ min", "start: 0 s", case.read_text(encoding="utf-8"))
+    assert n >= 2, "the case has changed: its problems no longer begin before time zero"
+    case.write_text(text, encoding="utf-8")
     return folder
 
 
-def test_log_vitals_measures_and_outcome_are_written(tmp_path: Path, capsys: pytest.CaptureFixture[str]) -> None:
-    out = _play(tmp_path)
+def _play(lab: Path, out: str = "out", *more: str) -> Path:
+    folder = lab.parent / out
+    words = ("c8-tractor", "--lab", str(lab), "--manikin", "adult-manikin-a", "--crew", _crew(lab.parent))
+    assert _run(*words, "--out", str(folder), *more) == 0
+    return folder
+
+
+def test_log_vitals_measures_and_outcome_are_written(lab: Path, capsys: pytest.CaptureFixture[str]) -> None:
+    out = _play(lab)
     told = capsys.readouterr().out
     assert told.startswith("TRAINING - NOT A PATIENT.")
     assert " 0:20  Tourniquet, left thigh" in told and "Outcome: alive" in told
@@ -78,36 +90,36 @@ def test_log_vitals_measures_and_outcome_are_written(tmp_path: Path, capsys: pyt
     assert float(rows[40]["bleeding_ml_per_min"]) < 0.2 * float(rows[20]["bleeding_ml_per_min"])
 
 
-def test_poor_care_is_held_against_the_outline(tmp_path: Path, capsys: pytest.CaptureFixture[str]) -> None:
-    crew = _crew(
-        tmp_path, SHORT.replace("short-good", "short-poor").replace("care: good", "care: poor"), "c8-tractor-short-poor"
-    )
-    words = ("c8-tractor", "--manikin", "adult-manikin-a", "--crew", crew, "--out", str(tmp_path / "out"), "--quiet")
-    assert _run(*words) == 0
+def test_poor_care_is_held_against_the_outline(lab: Path, capsys: pytest.CaptureFixture[str]) -> None:
+    name = "c8-tractor-short-poor"
+    text = SHORT.replace("short-good", "short-poor").replace("care: good", "care: poor")
+    out = lab.parent / "out"
+    words = ("c8-tractor", "--lab", str(lab), "--manikin", "adult-manikin-a", "--crew", _crew(lab.parent, text, name))
+    assert _run(*words, "--out", str(out), "--quiet") == 0
     told = capsys.readouterr().out
-    outline = json.loads((tmp_path / "out" / "outcome.json").read_text(encoding="utf-8"))["outline"]
+    outline = json.loads((out / "outcome.json").read_text(encoding="utf-8"))["outline"]
     assert f"{sum(row['is_met'] for row in outline)} of {len(outline)} met." in told
     at_start = next(row for row in outline if row["text"].startswith("heart_rate_per_min"))
-    first = next(csv.DictReader((tmp_path / "out" / "vitals.csv").read_text(encoding="utf-8").splitlines()))
+    first = next(csv.DictReader((out / "vitals.csv").read_text(encoding="utf-8").splitlines()))
     assert at_start["got"] == pytest.approx(float(first["heart_rate_per_min"]), rel=1e-3)
+    beside_the_tracks = next(row for row in outline if row["text"].startswith("breath_sound_left_frac"))
+    assert 0.0 <= beside_the_tracks["got"] <= 1.0
     late = next(row for row in outline if row["text"].startswith("has_pulse falls to 0"))
     assert late["got"] is None and not late["is_met"]
 
 
-def test_twice_is_the_same_patient_to_the_bit_and_another_seed_is_not(tmp_path: Path) -> None:
+def test_twice_is_the_same_patient_to_the_bit_and_another_seed_is_not(lab: Path) -> None:
     def body_hash(out: Path) -> str:
         return str(json.loads((out / "outcome.json").read_text(encoding="utf-8"))["body_hash"])
 
-    one, two = _play(tmp_path, "one", "--quiet"), _play(tmp_path, "two", "--quiet")
+    one, two = _play(lab, "one", "--quiet"), _play(lab, "two", "--quiet")
     assert body_hash(one) == body_hash(two)
     assert (one / "vitals.csv").read_bytes() == (two / "vitals.csv").read_bytes()
-    assert body_hash(_play(tmp_path, "three", "--quiet", "--seed", "2")) != body_hash(one)
+    assert body_hash(_play(lab, "three", "--quiet", "--seed", "2")) != body_hash(one)
 
 
-def test_files_may_be_given_by_path(tmp_path: Path) -> None:
-    lab = tmp_path / "lab"
-    create_demo_lab(lab)
-    shutil.copy(lab / "manikins" / "adult-manikin-a.yaml", tmp_path / "keep.yaml")
+def test_files_may_be_given_by_path(lab: Path, tmp_path: Path) -> None:
+    """Of a lab's folder the kit lies beside them; the crew may lie anywhere."""
     words = (str(lab / "scenarios" / "c8-tractor.yaml"), "--manikin", str(lab / "manikins" / "adult-manikin-a.yaml"))
     assert _run(*words, "--crew", _crew(tmp_path), "--out", str(tmp_path / "out"), "--quiet") == 0
 

@@ -5,7 +5,7 @@ from dataclasses import replace
 import pytest
 
 from drillyard.core.care import actions as care
-from drillyard.core.entry import parse
+from drillyard.core.entry import LineAtHand, parse
 from tests.core.entry.hand import CASE
 
 EXAMPLES = [
@@ -128,3 +128,11 @@ def test_what_is_done_leaves_the_offers() -> None:
 def test_tourniquet_taken_off_needs_no_place_where_only_one_lies() -> None:
     after = replace(CASE, controlled_sites=("left thigh",))
     assert parse("tq off", after).action == care.ReleaseBleeding(site="left thigh")
+
+
+def test_the_route_offered_first_is_one_with_a_line_in_place() -> None:
+    """1 mg is an arrest dose by vein or by bone."""
+    bone = replace(CASE, lines=(LineAtHand(kind="IO", site="left tibia"),))
+    assert parse("epi 1 mg", bone).completions[0].insert == "epi 1 mg io"
+    vein = replace(CASE, lines=(LineAtHand(kind="IV", site="left arm"),))
+    assert parse("epi 1 mg", vein).completions[0].insert == "epi 1 mg iv"

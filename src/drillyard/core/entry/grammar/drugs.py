@@ -149,7 +149,7 @@ def _refuse_word(reader: Reader, drug: DrugAtHand) -> None:
 
 
 def _ask_route(context: EntryContext, at_hand: DrugAtHand, said: _Said) -> None:
-    """Asks for the route; routes by which the number is a usual dose come first."""
+    """Asks for the route; routes by which the number is a usual dose, and for which a line lies, come first."""
     drug = at_hand.drug
     published = dict.fromkeys(row.route for row in drug.usual_doses)
     routes = tuple(dict.fromkeys((*published, *drug.routes())))
@@ -164,8 +164,16 @@ def _ask_route(context: EntryContext, at_hand: DrugAtHand, said: _Said) -> None:
 
     raise Ask(
         f"By which route: {', '.join(routes)}?",
-        (ROUTE_WORD[route] for route in sorted(routes, key=lambda route: not fits(route))),
+        (
+            ROUTE_WORD[route]
+            for route in sorted(routes, key=lambda route: (not fits(route), _lacks_line(context, route)))
+        ),
     )
+
+
+def _lacks_line(context: EntryContext, route: Route) -> bool:
+    """Whether the route needs a line and none of its kind is in place."""
+    return route in ("IV", "IO") and not any(line.kind == route for line in context.lines or ())
 
 
 def _entry(context: EntryContext, at_hand: DrugAtHand, said: _Said) -> Entry:
