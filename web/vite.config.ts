@@ -15,9 +15,6 @@ export default defineConfig(async ({ mode }) => {
       outDir: here('../src/drillyard/static'),
       emptyOutDir: true,
       target: 'es2022',
-      rolldownOptions: {
-        input: { index: here('./index.html'), control: here('./control.html'), monitor: here('./monitor.html'), debrief: here('./debrief.html') },
-      },
     },
     server: {
       proxy:

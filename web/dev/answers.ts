@@ -126,13 +126,13 @@ function home(isEmpty: boolean): HomeView {
     lab_name: settings.lab_name, is_empty: isEmpty, is_demo: true, one_person_lab: true, body: 'ready', cases: CASES.map((each) => (isEmpty ? { ...each, n_runs: 0, met_by: [] } : each)),
     manikins: [{ name: 'adult-b', title: 'Adult manikin B', about: 'Full-size adult; breath sounds, pulses and chest rise set from its own remote', faults_today: ['left pupil sticks'], cautions: ['Live shocks only on the two chest posts, at most 20 a day', 'Needle only into the insert'] }],
     rooms: [
-      { room: 'bay-1', run_id: isEmpty ? null : 'r-0031', title: isEmpty ? '' : 'Tractor roll-over', is_running: !isEmpty, clock_s: 372, control_address: '/control?room=bay-1', monitor_address: '/monitor?room=bay-1' },
-      { room: 'bay-2', run_id: null, title: '', is_running: false, clock_s: 0, control_address: '/control?room=bay-2', monitor_address: '/monitor?room=bay-2' },
+      { room: 'bay-1', run_id: isEmpty ? null : 'r-0031', title: isEmpty ? '' : 'Tractor roll-over', is_running: !isEmpty, clock_s: 372, control_address: '/control/bay-1', monitor_address: '/monitor/bay-1' },
+      { room: 'bay-2', run_id: null, title: '', is_running: false, clock_s: 0, control_address: '/control/bay-2', monitor_address: '/monitor/bay-2' },
     ],
     runs: isEmpty ? [] : [
-      { run_id: 'r-0031', room: 'bay-1', title: 'Tractor roll-over', scenario: 'c8-tractor', manikin: 'adult-b', purpose: 'rehearsal', state: 'open', started_wall: '25 Nov 2026, 13:02', crew_text: '', outcome: null, session_id: null, is_closed: true, address: '/control?room=bay-1' },
-      { run_id: 'r-0030', room: 'bay-1', title: 'Car park, slow breathing', scenario: 'c5-carpark', manikin: 'adult-b', purpose: 'session', state: 'ended', started_wall: '25 Nov 2026, 10:31', crew_text: 'Ada Quill, Ben Torrow', outcome: 'alive', session_id: 's-0012', is_closed: false, address: '/debrief?run=r-0030' },
-      { run_id: 'r-0029', room: 'bay-1', title: 'Tractor roll-over', scenario: 'c8-tractor', manikin: 'adult-b', purpose: 'rehearsal', state: 'void', started_wall: '24 Nov 2026, 16:10', crew_text: '', outcome: null, session_id: null, is_closed: true, address: '/debrief?run=r-0029' },
+      { run_id: 'r-0031', room: 'bay-1', title: 'Tractor roll-over', scenario: 'c8-tractor', manikin: 'adult-b', purpose: 'rehearsal', state: 'open', started_wall: '25 Nov 2026, 13:02', crew_text: '', outcome: null, session_id: null, is_closed: true, address: '/control/bay-1' },
+      { run_id: 'r-0030', room: 'bay-1', title: 'Car park, slow breathing', scenario: 'c5-carpark', manikin: 'adult-b', purpose: 'session', state: 'ended', started_wall: '25 Nov 2026, 10:31', crew_text: 'Ada Quill, Ben Torrow', outcome: 'alive', session_id: 's-0012', is_closed: false, address: '/debrief/r-0030' },
+      { run_id: 'r-0029', room: 'bay-1', title: 'Tractor roll-over', scenario: 'c8-tractor', manikin: 'adult-b', purpose: 'rehearsal', state: 'void', started_wall: '24 Nov 2026, 16:10', crew_text: '', outcome: null, session_id: null, is_closed: true, address: '/debrief/r-0029' },
     ],
     people: [
       { person_id: 'p1', name: 'Ada Quill', role: 'learner', met: ['c8-tractor', 'c5-carpark'] },
@@ -259,7 +259,7 @@ export function json(method: string, url: URL, asked: unknown): { body: unknown;
   if (path === '/api/runs' && method === 'POST') {
     isEmpty = false;
     const start = asked as { room: string };
-    return ok({ run_id: 'r-0032', room: start.room, session_id: null, control_address: `/control?room=${start.room}`, monitor_address: `/monitor?room=${start.room}` });
+    return ok({ run_id: 'r-0032', room: start.room, session_id: null, control_address: `/control/${start.room}`, monitor_address: `/monitor/${start.room}` });
   }
   if (path === '/api/people') return ok({ person_id: `p${Math.random()}`, name: (asked as { name: string }).name, role: 'learner', met: [] });
   if (/^\/api\/sessions\/.*\/close$/.test(path)) return ok(method === 'POST' ? { ...closing, is_closed: true, text: 'Closed: every count agrees.' } : closing);

@@ -325,9 +325,8 @@ async function body(request: IncomingMessage): Promise<unknown> {
 
 async function respond(request: IncomingMessage, response: ServerResponse, next: () => void): Promise<void> {
   const url = new URL(request.url ?? '/', 'http://x');
-  const page = { '/control': '/control.html', '/monitor': '/monitor.html', '/debrief': '/debrief.html' }[url.pathname];
-  if (page) {
-    request.url = page + url.search;
+  if (/^\/(control|monitor|debrief|sheet|settings)(\/|$)/.test(url.pathname)) {
+    request.url = '/index.html';
     return next();
   }
   if (!url.pathname.startsWith('/api/')) return next();
