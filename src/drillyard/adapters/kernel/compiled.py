@@ -27,7 +27,6 @@ import numba
 import numpy as np
 
 POWERS_OF_TWO = np.array([math.ldexp(1.0, k) for k in range(-1074, 1024)])
-_helper = numba.njit({flags}, inline="never")
 
 
 @numba.njit({flags})
@@ -55,8 +54,16 @@ def exponent(x):
     return float(math.frexp(x)[1])
 
 
+@numba.njit({flags})
+def scratch(n):
+    return np.zeros(n)
+
+
 '''
+_BLOCK = "numba.void(numba.float64[::1], numba.float64[::1], numba.float64[::1])"
 _SIGNATURES = {
+    "inverses": "numba.void(numba.float64[::1], numba.float64[::1])",
+    "show_block": "numba.void(numba.float64[::1], numba.float64[::1], numba.float64[::1], numba.float64[::1])",
     "advance": "numba.void(numba.float64[::1], numba.float64[::1], numba.int64, numba.float64[:, ::1])",
     "show": "numba.void(numba.float64[::1], numba.float64[::1], numba.float64[::1])",
 }
@@ -67,7 +74,8 @@ def numba_source(model: Model) -> str:
     pieces = [_HEAD.format(flags=FLAGS)]
     for block in model.source().split("\n\n"):
         name = block.strip().split("(", 1)[0].removeprefix("def ")
-        decorator = f"@numba.njit({_SIGNATURES[name]}, {FLAGS})" if name in _SIGNATURES else f"@numba.njit({FLAGS})"
+        signature = _SIGNATURES.get(name, _BLOCK if name.endswith("_block") else "")
+        decorator = f"@numba.njit({signature}, {FLAGS})" if signature else f"@numba.njit({FLAGS})"
         pieces.append(f"{decorator}\n{block.strip()}\n\n")
     return "".join(pieces)
 

@@ -39,19 +39,21 @@ class _Function:
         self.node = node
         self.lines: list[str] = []
         self.arguments = [argument.arg for argument in node.args.args]
-        self.step = node.name in ("advance", "show")
-        self.is_array = "x" in self.arguments and "p" in self.arguments
+        self.step = node.name in ("advance", "show", "inverses") or node.name.endswith("_block")
+        self.is_array = "p" in self.arguments
         self.counts = {n.target.id for n in ast.walk(node) if isinstance(n, ast.For) and isinstance(n.target, ast.Name)}
 
     def text(self) -> str:
         body = self.node
         stored = {n.id for n in ast.walk(body) if isinstance(n, ast.Name) and isinstance(n.ctx, ast.Store)}
-        names = sorted(stored - set(self.arguments))
+        names = sorted(stored - set(self.arguments) - ({"m"} if self.step else set()))
         for name in names:
             self.lines.append(f"    {'long' if self._counts(name) else 'double'} {name} = 0;")
         for statement in body.body:
             self._statement(statement, 1)
-        kind = "void" if self.is_array else "static inline double"
+        kind = "static inline double"
+        if self.is_array:
+            kind = "void" if body.name in ("advance", "show") else "static void"
         return (
             f"{kind} {body.name}({', '.join(self._argument(a) for a in self.arguments)}) {{\n"
             + "\n".join(self.lines)
@@ -59,7 +61,7 @@ class _Function:
         )
 
     def _argument(self, name: str) -> str:
-        if self.is_array and name in ("x", "out"):
+        if self.is_array and name in ("x", "m", "out"):
             return f"double *restrict {name}"
         if self.is_array and name == "p":
             return "const double *restrict p"
@@ -78,6 +80,9 @@ class _Function:
     def _statement(self, node: ast.stmt, depth: int) -> None:
         if isinstance(node, ast.Assign):
             target = node.targets[0]
+            if isinstance(node.value, ast.Call) and ast.unparse(node.value.func) == "scratch":
+                self._put(depth, f"double m[{ast.unparse(node.value.args[0])}] = {{0}};")
+                return
             if isinstance(node.value, ast.Subscript) and ast.unparse(node.value) == "waves.shape[0]":
                 self._put(depth, f"{ast.unparse(target)} = n_rows_given;")
                 return

@@ -47,6 +47,7 @@ def intrinsics() -> dict[str, Any]:
         "times_power_of_two": elementary.times_power_of_two,
         "mantissa": elementary.mantissa,
         "exponent": elementary.exponent,
+        "scratch": lambda n: [0.0] * n,
     }
 
 

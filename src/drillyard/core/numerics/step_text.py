@@ -2,7 +2,9 @@
 
 import ast
 import copy
-from collections.abc import Mapping, Sequence
+import re
+from collections.abc import Iterable, Mapping, Sequence
+from dataclasses import dataclass
 from typing import TYPE_CHECKING
 
 from drillyard.core.numerics.model_text import Helper, Part, state_of
@@ -11,6 +13,8 @@ if TYPE_CHECKING:
     from drillyard.core.numerics.assembler import Model
 
 MID_STEPS_PER_S = 100
+MID_PARTS_A_FUNCTION = 6
+"""Our choice: numba's compile time grows faster than the length of a function."""
 
 
 class _Rename(ast.NodeTransformer):
@@ -36,8 +40,8 @@ class _Reciprocals(ast.NodeTransformer):
     All three forms are made from the text after this change, so they still agree to the bit.
     """
 
-    def __init__(self, params: frozenset[str], used: set[str]) -> None:
-        self.params, self.used = params, used
+    def __init__(self, params: frozenset[str], constants: Mapping[str, float], used: set[str]) -> None:
+        self.params, self.constants, self.used = params, constants, used
 
     def visit_BinOp(self, node: ast.BinOp) -> ast.AST:
         self.generic_visit(node)
@@ -46,6 +50,8 @@ class _Reciprocals(ast.NodeTransformer):
         if isinstance(node.right, ast.Name) and node.right.id in self.params:
             self.used.add(node.right.id)
             factor: ast.expr = ast.Name(id=f"per_{node.right.id}", ctx=ast.Load())
+        elif isinstance(node.right, ast.Name) and node.right.id in self.constants:
+            factor = ast.Constant(value=1.0 / self.constants[node.right.id])
         elif isinstance(node.right, ast.Constant) and not isinstance(node.left, ast.Constant):
             factor = ast.Constant(value=1.0 / node.right.value)
         else:
@@ -53,31 +59,49 @@ class _Reciprocals(ast.NodeTransformer):
         return ast.copy_location(ast.BinOp(left=node.left, op=ast.Mult(), right=factor), node)
 
 
+@dataclass(slots=True)
+class _Block:
+    """One function of the generated text while it is being written."""
+
+    name: str
+    lines: list[str]
+    known: set[str]
+
+    def put(self, depth: int, line: str) -> None:
+        self.lines.append("    " * depth + line)
+
+
 class StepText:
-    """Writes the text of one model."""
+    """Writes the text of one model.
+
+    A step of 10 ms is a few functions (``out_block``, ``fast_block``, ``mid_1_block`` ..., ``slow_block``) that
+    ``advance`` calls in turn: compilers take far longer over one long function than over four short ones.  Intermediates that one
+    block leaves to another, and the reciprocals of parameters, lie in a scratch array ``m`` that ``advance`` makes.
+    """
 
     def __init__(self, model: "Model") -> None:
         self.model = model
         self.steps = model.steps
         self.layout = model.layout
-        self.lines: list[str] = []
         self.counter = 0
-        self.params = frozenset(model.layout.p_names) | frozenset(model.steps.constants())
-        self.divided_by: set[str] = set()
+        self.params = frozenset(model.layout.p_names)
         self.fast = [s.name for s in model.states.values() if s.rate == "fast"]
-        self.means: list[str] = []
-        self.gains: list[str] = []
-        for block in ("MID", "SLOW"):
-            for part in model.parts[block]:
-                self.means += [r[5:] for r in part.reads if r.startswith("mean_") and r not in model.names]
-                self.gains += [r[5:] for r in part.reads if r.startswith("gain_") and r not in model.names]
-        self.means, self.gains = sorted(set(self.means)), sorted(set(self.gains))
+        self.moved = [name for name in self.fast if self._has_rate(name)]
+        read_late = [read for block in ("MID", "SLOW") for part in model.parts[block] for read in part.reads]
+        self.means = sorted({r[5:] for r in read_late if r.startswith("mean_") and r not in model.names})
+        self.gains = sorted({r[5:] for r in read_late if r.startswith("gain_") and r not in model.names})
+        self.scratch: dict[str, int] = {}
+        self.inverse: dict[str, int] = {}
+        self.every_step: list[str] = []
 
     def text(self) -> str:
         pieces = [self._function(helper) for helper in self.model.helpers.ordered]
-        pieces.append(self._advance())
-        pieces.append(self._show())
-        return "\n\n".join(pieces) + "\n"
+        every_step = [self._out(), self._fast_block(), *self._mid()]
+        blocks = [*every_step, self._slow(), self._show_block()]
+        written = ["\n".join(block.lines) for block in blocks]
+        self.every_step = [block.name for block in every_step]
+        whole = [*pieces, self._inverses(), *written, self._advance(), self._show()]
+        return self._numbered("\n\n".join(whole)) + "\n"
 
     @staticmethod
     def _function(helper: Helper) -> str:
@@ -87,143 +111,229 @@ class StepText:
             tree = _Floats().visit(tree)
         return ast.unparse(ast.fix_missing_locations(tree))
 
-    def _put(self, depth: int, line: str) -> None:
-        self.lines.append("    " * depth + line)
+    # ---- what a block needs and leaves --------------------------------------------------------------------------
 
-    def _load(self, reads: set[str]) -> None:
-        for index, name in enumerate(self.layout.x_names):
-            if name in reads:
-                self._put(1, f"{name} = x[{index}]")
-        for index, name in enumerate(self.layout.p_names):
-            if name in reads:
-                self._put(1, f"{name} = p[{index}]")
-        for name, value in self.model.steps.constants().items():
-            if name in reads:
-                self._put(1, f"{name} = {value!r}")
+    def _begin(self, name: str, parts: Sequence[Part], also: Iterable[str] = ()) -> _Block:
+        """A block function with everything loaded that its parts read and do not make themselves."""
+        block = _Block(name=name, lines=[f"def {name}(x, p, m):"], known=set())
+        made = {returned for part in parts for returned in part.returns}
+        wanted = {read for part in parts for read in part.reads} | set(also)
+        for read in sorted(wanted - made):
+            self._load(block, read)
+        return block
 
-    def _part(self, part: Part, depth: int, rename: Mapping[str, str]) -> None:
+    def _load(self, block: _Block, name: str) -> None:
+        layout, block_known = self.layout, block.known
+        block_known.add(name)
+        if name in layout.x_index:
+            block.put(1, f"{name} = x[{layout.x_index[name]}]")
+        elif name in layout.p_index:
+            block.put(1, f"{name} = p[{layout.p_index[name]}]")
+        elif name in self.steps.constants():
+            block.put(1, f"{name} = {self.steps.constants()[name]!r}")
+        else:
+            block.put(1, f"{name} = m[{self._place(name)}]")
+
+    def _place(self, name: str) -> int:
+        """Place of an intermediate in the scratch array; reciprocals come after all of them."""
+        return self.scratch.setdefault(name, len(self.scratch))
+
+    def _leave(self, block: _Block, parts: Sequence[Part], rename: Mapping[str, str]) -> None:
+        """Stores what ``parts`` make and any other part, or a wave, reads."""
+        mine = {id(part) for part in parts}
+        others = [part for block_parts in self.model.parts.values() for part in block_parts if id(part) not in mine]
+        wanted = {read for part in others for read in part.reads}
+        wanted |= set(self.layout.wave_names) | set(self.layout.out_names)
+        for _, arguments, _, _ in self.model.array_parts:
+            wanted |= set(arguments)
+        for returned in self._returned(parts):
+            if returned in wanted:
+                block.put(1, f"m[{self._place(returned)}] = {rename.get(returned, returned)}")
+
+    @staticmethod
+    def _returned(parts: Sequence[Part]) -> list[str]:
+        return [returned for part in parts for returned in part.returns]
+
+    def _moved_by(self, of: str) -> list[str]:
+        """States that the parts of a block move."""
+        states = [state_of(returned) for returned in self._returned(self.model.parts[of])]
+        return [state for state in states if state is not None]
+
+    def _store_states(self, block: _Block, *blocks: str) -> None:
+        for name in sorted({state for of in blocks for state in self._moved_by(of)}):
+            block.put(1, f"x[{self.layout.x_index[name]}] = {name}")
+
+    # ---- parts --------------------------------------------------------------------------------------------------
+
+    def _part(self, block: _Block, part: Part, depth: int, rename: Mapping[str, str]) -> None:
         self.counter += 1
         names = {name: f"{name}_{self.counter}_" for name in part.locals}
         names.update({name: rename[name] for name in (*part.reads, *part.returns) if name in rename})
         for statement in part.statements:
+            used: set[str] = set()
             tree = _Floats().visit(copy.deepcopy(statement))
-            tree = _Rename(names).visit(_Reciprocals(self.params, self.divided_by).visit(tree))
+            tree = _Rename(names).visit(_Reciprocals(self.params, self.steps.constants(), used).visit(tree))
+            for name in sorted(used):
+                self._load_inverse(block, name)
             for line in ast.unparse(ast.fix_missing_locations(tree)).splitlines():
-                self._put(depth, line)
+                block.put(depth, line)
 
-    def _block(self, block: str, depth: int, rename: Mapping[str, str] | None = None) -> None:
-        for part in self.model.parts[block]:
-            self._part(part, depth, rename or {})
+    def _load_inverse(self, block: _Block, name: str) -> None:
+        key = f"per_{name}"
+        if key not in block.known:
+            block.known.add(key)
+            place = self.inverse.setdefault(name, len(self.inverse))
+            block.lines.insert(1, f"    {key} = m[INVERSE_{place}]")
 
-    def _moves(self, block: str, depth: int, dt: str) -> None:
-        for part in self.model.parts[block]:
+    def _parts(self, block: _Block, parts: Sequence[Part], depth: int, rename: Mapping[str, str] | None = None) -> None:
+        for part in parts:
+            self._part(block, part, depth, rename or {})
+
+    def _moves(self, block: _Block, of: str, depth: int, dt: str) -> None:
+        for part in self.model.parts[of]:
             for returned in part.returns:
                 state = state_of(returned)
                 if state is not None:
                     change = returned if returned.startswith("next_") else f"{state} + {dt} * {returned}"
-                    self._put(depth, f"{state} = {change}")
+                    block.put(depth, f"{state} = {change}")
 
-    def _reads(self, blocks: Sequence[str]) -> set[str]:
-        reads = {read for block in blocks for part in self.model.parts[block] for read in part.reads}
-        for block in blocks:
-            for part in self.model.parts[block]:
-                reads |= {s for r in part.returns if (s := state_of(r)) is not None}
-        return reads
-
-    def _advance(self) -> str:
-        self.lines = ["def advance(x, p, n_steps, waves):"]
-        reads = self._reads(("OUT", "FAST", "TURN", "MID", "SLOW")) | set(self.layout.wave_names) | {"step_count"}
-        for _, arguments, taps, _ in self.model.array_parts:
-            reads |= set(arguments) | set(taps)
-        reads |= set(self.fast)
-        self._load(reads)
-        top = len(self.lines)
-        self._put(1, "n_rows = waves.shape[0]")
-        self._put(1, "for i_step in range(n_steps):")
-        depth = 2
-        if self.steps.divide > 1:
-            self._put(2, f"for i_part in range({self.steps.divide}):")
-            depth = 3
-        self._mid_step(depth)
-        self._put(2, "step_count = step_count + 1.0")
-        self._put(
-            2, f"if step_count - {MID_STEPS_PER_S}.0 * floor(step_count * {1 / MID_STEPS_PER_S!r} + 0.001) == 0.0:"
-        )
-        self._slow(3)
-        self._put(2, "if i_step < n_rows:")
-        second = self._second()
-        for index, name in enumerate(self.layout.wave_names):
-            self._put(3, f"waves[i_step, {index}] = {second.get(name, name)}")
-        for index, name in enumerate(self.layout.x_names):
-            if name in reads:
-                self._put(1, f"x[{index}] = {name}")
-        self._put_reciprocals(top)
-        return "\n".join(self.lines)
-
-    def _put_reciprocals(self, at: int) -> None:
-        """Reciprocals of the parameters that something is divided by; 0 for a parameter that is 0."""
-        self.lines[at:at] = [f"    per_{name} = 1.0 / {name} if {name} != 0.0 else 0.0" for name in sorted(self.divided_by)]
-        self.divided_by = set()
-
-    def _mid_step(self, depth: int) -> None:
-        self._block("OUT", depth)
-        for name in self.means:
-            self._put(depth, f"mean_{name} = 0.0")
-        for name in self.gains:
-            self._put(depth, f"start_{name} = {name}")
-        self._put(depth, f"for i_fast in range({self.steps.fast_per_mid}):")
-        self._fast(depth + 1)
-        self._block("TURN", depth + 1, self._second())
-        self._moves("TURN", depth + 1, repr(self.steps.fast_s))
-        for name in self.means:
-            self._put(depth, f"mean_{name} = mean_{name} * {0.5 / self.steps.fast_per_mid!r}")
-        for name in self.gains:
-            self._put(depth, f"gain_{name} = {name} - start_{name}")
-        self._block("MID", depth, self._second())
-        self._moves("MID", depth, repr(self.steps.mid_s))
+    def _has_rate(self, name: str) -> bool:
+        return any(f"d_{name}_per_s" in part.returns for part in self.model.parts["FAST"])
 
     def _second(self) -> dict[str, str]:
         """After a fast step, an intermediate of FAST is the one of its second evaluation."""
         returned = [r for part in self.model.parts["FAST"] for r in part.returns]
         return {name: f"{name}_b_" for name in returned}
 
-    def _fast(self, depth: int) -> None:
-        self._block("FAST", depth)
-        for name in self.fast:
-            if self._has_rate(name):
-                self._put(depth, f"{name}_b_ = {name} + {self.steps.fast_s!r} * d_{name}_per_s")
-        moved = [name for name in self.fast if self._has_rate(name)]
-        self._block("FAST", depth, {**self._second(), **{name: f"{name}_b_" for name in moved}})
+    # ---- the blocks ---------------------------------------------------------------------------------------------
+
+    def _out(self) -> _Block:
+        parts = self.model.parts["OUT"]
+        block = self._begin("out_block", parts)
+        self._parts(block, parts, 1)
+        self._leave(block, parts, {})
+        return block
+
+    def _fast_block(self) -> _Block:
+        fast, turn = self.model.parts["FAST"], self.model.parts["TURN"]
+        block = self._begin("fast_block", [*fast, *turn], [*self.fast, *self._moved_by("TURN")])
+        second = self._second()
+        for name in self.means:
+            block.put(1, f"mean_{name} = 0.0")
+        for name in self.gains:
+            block.put(1, f"start_{name} = {name}")
+        block.put(1, f"for i_fast in range({self.steps.fast_per_mid}):")
+        self._parts(block, fast, 2)
+        for name in self.moved:
+            block.put(2, f"{name}_b_ = {name} + {self.steps.fast_s!r} * d_{name}_per_s")
+        self._parts(block, fast, 2, {**second, **{name: f"{name}_b_" for name in self.moved}})
         for name in self.means:
             # a fast state counts with its value before and after, an intermediate with both evaluations
-            self._put(depth, f"mean_{name} = mean_{name} + ({name} + {name}_b_)")
-        for name in moved:
-            self._put(depth, f"{name} = {name} + {0.5 * self.steps.fast_s!r} * (d_{name}_per_s + d_{name}_per_s_b_)")
+            block.put(2, f"mean_{name} = mean_{name} + ({name} + {name}_b_)")
+        for name in self.moved:
+            block.put(2, f"{name} = {name} + {0.5 * self.steps.fast_s!r} * (d_{name}_per_s + d_{name}_per_s_b_)")
+        self._parts(block, turn, 2, second)
+        self._moves(block, "TURN", 2, repr(self.steps.fast_s))
+        for name in self.means:
+            block.put(1, f"m[{self._place(f'mean_{name}')}] = mean_{name} * {0.5 / self.steps.fast_per_mid!r}")
+        for name in self.gains:
+            block.put(1, f"m[{self._place(f'gain_{name}')}] = {name} - start_{name}")
+        self._leave(block, [*fast, *turn], second)
+        self._store_states(block, "FAST", "TURN")
+        return block
 
-    def _has_rate(self, name: str) -> bool:
-        return any(f"d_{name}_per_s" in part.returns for part in self.model.parts["FAST"])
+    def _mid(self) -> list[_Block]:
+        """Functions of a few parts each, then one that moves all states together."""
+        parts, blocks = self.model.parts["MID"], []
+        for first in range(0, len(parts), MID_PARTS_A_FUNCTION):
+            some = parts[first : first + MID_PARTS_A_FUNCTION]
+            block = self._begin(f"mid_{len(blocks) + 1}_block", some)
+            self._parts(block, some, 1)
+            self._leave(block, some, {})
+            for returned in self._returned(some):
+                if state_of(returned) is not None:
+                    block.put(1, f"m[{self._place(returned)}] = {returned}")
+            blocks.append(block)
+        change = [returned for returned in self._returned(parts) if state_of(returned) is not None]
+        moves = _Block(name="mid_move_block", lines=["def mid_move_block(x, p, m):"], known=set())
+        for name in [*change, *self._moved_by("MID")]:
+            self._load(moves, name)
+        self._moves(moves, "MID", 1, repr(self.steps.mid_s))
+        self._store_states(moves, "MID")
+        return [*blocks, moves]
 
-    def _slow(self, depth: int) -> None:
-        for helper, arguments, taps, array in self.model.array_parts:
-            call = [argument if argument in ("x", "p") else self._array_argument(argument) for argument in arguments]
-            self._put(depth, f"{helper.name}({', '.join(call)})")
-            start = self.layout.array_start(array)
-            for name, index in taps.items():
-                self._put(depth, f"{name} = x[{start + index}]")
-        self._block("SLOW", depth, self._second())
-        self._moves("SLOW", depth, "1.0")
+    def _slow(self) -> _Block:
+        block = _Block(name="slow_block", lines=["def slow_block(x, p, m):"], known=set())
+        for helper, arguments, _, _ in self.model.array_parts:
+            for argument in arguments:
+                if argument not in ("x", "p") and not argument.endswith("0"):
+                    self._load(block, argument)
+            call = [a if a in ("x", "p") else self._array_argument(a) for a in arguments]
+            block.put(1, f"{helper.name}({', '.join(call)})")
+        parts = self.model.parts["SLOW"]
+        loaded = self._begin("slow_block", parts, self._moved_by("SLOW"))
+        taps = {name: (array, index) for _, _, held, array in self.model.array_parts for name, index in held.items()}
+        block.lines += [line for line in loaded.lines[1:] if line.split(" = ")[0].strip() not in taps]
+        block.known |= loaded.known
+        for name, (array, index) in taps.items():
+            block.put(1, f"{name} = x[{self.layout.array_start(array) + index}]")
+        self._parts(block, parts, 1)
+        self._moves(block, "SLOW", 1, "1.0")
+        self._store_states(block, "SLOW")
+        for name in taps:
+            block.put(1, f"x[{self.layout.x_index[name]}] = {name}")
+        return block
 
     def _array_argument(self, argument: str) -> str:
         return str(self.layout.array_start(argument[:-1])) if argument.endswith("0") else argument
 
-    def _show(self) -> str:
-        self.lines = ["def show(x, p, out):"]
-        self._load(self._reads(("OUT", "FAST", "SHOW")) | set(self.layout.out_names))
-        top = len(self.lines)
-        self._block("OUT", 1)
-        self._block("FAST", 1)
-        self._block("SHOW", 1)
+    def _show_block(self) -> _Block:
+        fast, shown = self.model.parts["FAST"], self.model.parts["SHOW"]
+        block = self._begin("show_block", [*fast, *shown], self.layout.out_names)
+        block.lines[0] = "def show_block(x, p, m, out):"
+        self._parts(block, fast, 1)
+        self._parts(block, shown, 1)
         for index, name in enumerate(self.layout.out_names):
-            self._put(1, f"out[{index}] = {name}")
-        self._put_reciprocals(top)
-        return "\n".join(self.lines)
+            block.put(1, f"out[{index}] = {name}")
+        return block
+
+    # ---- the whole ----------------------------------------------------------------------------------------------
+
+    def _inverses(self) -> str:
+        """Reciprocals of the parameters that something is divided by; 0 for a parameter that is 0."""
+        lines = ["def inverses(p, m):", "    value = 0.0"]
+        for name, place in self.inverse.items():
+            lines.append(f"    value = p[{self.layout.p_index[name]}]")
+            lines.append(f"    m[INVERSE_{place}] = 1.0 / value if value != 0.0 else 0.0")
+        return "\n".join(lines)
+
+    def _advance(self) -> str:
+        lines = ["def advance(x, p, n_steps, waves):", "    m = scratch(SCRATCH_SIZE)", "    inverses(p, m)"]
+        lines += ["    n_rows = waves.shape[0]", "    for i_step in range(n_steps):"]
+        inner = "        "
+        if self.steps.divide > 1:
+            lines.append(f"        for i_part in range({self.steps.divide}):")
+            inner += "    "
+        lines += [f"{inner}{name}(x, p, m)" for name in self.every_step]
+        count = self.layout.x_index["step_count"]
+        lines.append(f"        count = x[{count}] + 1.0")
+        lines.append(f"        x[{count}] = count")
+        hundredth = 1 / MID_STEPS_PER_S
+        lines.append(f"        if count - {MID_STEPS_PER_S}.0 * floor(count * {hundredth!r} + 0.001) == 0.0:")
+        lines.append("            slow_block(x, p, m)")
+        lines.append("        if i_step < n_rows:")
+        for index, name in enumerate(self.layout.wave_names):
+            states = self.layout.x_index
+            value = f"x[{states[name]}]" if name in states else f"m[{self._place(name)}]"
+            lines.append(f"            waves[i_step, {index}] = {value}")
+        return "\n".join(lines)
+
+    def _show(self) -> str:
+        lines = ["def show(x, p, out):", "    m = scratch(SCRATCH_SIZE)", "    inverses(p, m)"]
+        return "\n".join([*lines, "    out_block(x, p, m)", "    show_block(x, p, m, out)"])
+
+    def _numbered(self, text: str) -> str:
+        """Puts in what is known only when every block is written: reciprocals lie behind all intermediates."""
+        first = len(self.scratch)
+        text = text.replace("SCRATCH_SIZE", str(first + len(self.inverse)))
+        return re.sub(r"INVERSE_(\d+)", lambda found: str(first + int(found[1])), text)
