@@ -45,8 +45,12 @@ class RoomFeed:
     # ---- screens ----------------------------------------------------------------------------------------------
 
     def join(self, screen: Screen) -> Outbox:
-        """A new screen."""
-        self._look()
+        """A new screen.
+
+        Where others watch already it gets the state as they have it; what changed since goes to all at the next beat.
+        """
+        if not any(self._boxes.values()):
+            self._look()
         box = Outbox(lambda: self.snapshot_text(screen))
         self._boxes[screen].add(box)
         return box

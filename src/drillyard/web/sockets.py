@@ -12,13 +12,14 @@ from drillyard.core.quantities.faults import Refusal
 from drillyard.service.lab import Lab, Playing
 from drillyard.web.commands import answered, refused, started_again, take
 from drillyard.web.feed import RoomFeed, Screen
-from drillyard.web.messages import Ack, CommandSent, Refused, StartAgain
+from drillyard.web.messages import Ack, Command, CommandSent, EnterText, Refused, StartAgain
 from drillyard.web.outbox import Outbox, ScreenTooSlowError
 
 UNKNOWN_ROOM: Final = 4404
 NOT_UNDERSTOOD: Final = 4400
 TOO_SLOW: Final = 4408
 LARGEST_COMMAND: Final = 20_000
+CUFF_BUTTON: Final = "cuff"
 
 
 class Feeds:
@@ -90,8 +91,13 @@ class ScreenLink:
                 Refused(client_id="", sentence="This message is not one that the server knows; reload the page.")
             )
             return
-        if self._screen != "control":
-            self._answer(Refused(client_id=sent.client_id, sentence="A room monitor only shows; use the control room."))
+        if self._screen != "control" and not _is_cuff_button(sent.command):
+            self._answer(
+                Refused(
+                    client_id=sent.client_id,
+                    sentence="A room monitor shows and starts the cuff, no more; use the control room.",
+                )
+            )
             return
         playing = self._lab.playing.get(self._feed.room)
         if playing is None:
@@ -120,6 +126,11 @@ class ScreenLink:
 
     def _answer(self, message: Ack | Refused) -> None:
         self._box.put_answer(message.model_dump_json())
+
+
+def _is_cuff_button(command: Command) -> bool:
+    """The one thing that a crew does at the room monitor itself: measure the pressure now."""
+    return isinstance(command, EnterText) and command.typed == CUFF_BUTTON and not command.confirmed
 
 
 def socket_router(lab: Lab, feeds: Feeds) -> APIRouter:
