@@ -31,7 +31,7 @@ NAMES: Final = (
           "118.1 - 0.57 x age (Jose 1966 and 1970, seen)"),
     Param("rate_sympathetic_gain", 0.88, "1", "rise of rate at full sympathetic action",
           "to 208 - 0.7 x age (Tanaka 2001, J Am Coll Cardiol 37:153)"),
-    Param("rate_vagal_gain", 1.2, "1", "slowing at full vagal action", _TUNED),
+    Param("rate_vagal_gain", 1.1, "1", "slowing at full vagal action", _TUNED),
     Param("heart_rate_rest_per_min", 68.0, "/min", "heart rate at rest", "follows from the three numbers above"),
     Param("cardiac_output_rest_ml_per_s", 90.0, "mL/s", "cardiac output at rest", "3.1 L/min/m2 (common textbook value)"),
     Param("lv_strength_mmhg_per_ml", 3.3, "mmHg/mL", "end-systolic elastance of the left ventricle at rest",
@@ -44,12 +44,12 @@ NAMES: Final = (
     Param("heart_conductance_rest", 0.06, "mL/s/mmHg", "conductance of heart vessels at rest", "about 4 mL/s (5 % of output)"),
     Param("closing_pressure_rest_mmhg", 20.0, "mmHg", "pressure below which small arteries close",
           "arterial pressure stays at 24 mmHg after the heart stops (Schipke 2003, seen)"),
-    Param("splanchnic_unstressed_rest_ml", 1845.0, "mL", "splanchnic venous volume at zero pressure, at rest", _TUNED),
+    Param("splanchnic_unstressed_rest_ml", 1950.0, "mL", "splanchnic venous volume at zero pressure, at rest", _TUNED),
     Param("limb_unstressed_rest_ml", 830.0, "mL", "limb venous volume at zero pressure, at rest", _TUNED),
-    Param("splanchnic_gives_ml", 720.0, "mL", "blood that full sympathetic action moves out of splanchnic veins",
+    Param("splanchnic_gives_ml", 950.0, "mL", "blood that full sympathetic action moves out of splanchnic veins",
           "order of Ursino 1998 (from memory), " + _TUNED),
-    Param("limb_gives_ml", 260.0, "mL", "blood that full sympathetic action moves out of limb veins", _TUNED),
-    Param("limb_column_cm", 28.0, "cm", "effective height of limb veins under the heart, standing", "tuned to tilt"),
+    Param("limb_gives_ml", 300.0, "mL", "blood that full sympathetic action moves out of limb veins", _TUNED),
+    Param("limb_column_cm", 26.0, "cm", "effective height of limb veins under the heart, standing", "tuned to tilt"),
     Param("splanchnic_column_cm", 6.0, "cm", "effective height of splanchnic veins under the heart, standing", "tuned to tilt"),
     Param("lung_resistance_rest_mmhg_s_per_ml", 0.078, "mmHg s/mL", "resistance of both lungs",
           "mean pulmonary pressure 14 mmHg supine (Kovacs 2009, seen)"),
@@ -206,7 +206,7 @@ def lung_vessels(
     lack = clamp(1.0 - gas_flow_ml_per_s / cardiac_output_rest_ml_per_s, 0.0, 1.0)
     alveolar_dead_now_frac = alveolar_dead_frac + 0.5 * lack
     # felt collapse: a lung smaller than at rest
-    collapse_frac = clamp(1.3 - (lung_left_ml + lung_right_ml) / (0.85 * frc_ml), 0.0, 1.0)
+    collapse_frac = clamp(1.0 - (lung_left_ml + lung_right_ml) / (0.95 * frc_ml), 0.0, 1.0)
     # upright, the upper half of the lungs lies some 8 cm over the heart
     up = sin(tilt_deg * 0.017453292519943295) if tilt_deg != 0.0 else 0.0
     lung_back_pressure_mmhg = alveolar_pressure_mmhg + MMHG_PER_CM_BLOOD * 8.0 * up
@@ -264,7 +264,7 @@ def holds_and_tone(
     next_hold_strength_weight_frac = toward(hold_strength_weight_frac, hold_contractility_on, dt_mid_s)
     next_hold_shunt_weight_frac = toward(hold_shunt_weight_frac, hold_shunt_on, dt_mid_s)
     next_hold_metabolic_weight_frac = toward(hold_metabolic_weight_frac, hold_metabolic_rate_on, dt_mid_s)
-    kept = 0.35 + 0.65 * clamp((organ_o2_ml_per_ml - 0.01) / 0.06, 0.0, 1.0)
+    kept = 0.35 + 0.65 * clamp((organ_o2_ml_per_ml - 0.01) / 0.05, 0.0, 1.0)
     next_vessel_tone_frac = vessel_tone_frac + (kept - vessel_tone_frac) * (dt_mid_s / 150.0)
     felt = clamp(carotid_body_drive_frac, -0.2, 4.0) * 0.5
     next_chemo_drive_frac = chemo_drive_frac + (felt - chemo_drive_frac) * (dt_mid_s / 3.0)

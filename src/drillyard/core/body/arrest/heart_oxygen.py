@@ -14,12 +14,12 @@ from drillyard.core.numerics.elementary import clamp, larger
 from drillyard.core.numerics.names import Param, State
 
 NAMES: Final = (
-    State("coronary_perfusion_pressure_mmhg", 92.42, "mmHg", "aortic minus right atrial pressure in relaxation"),
+    State("coronary_perfusion_pressure_mmhg", 91.41, "mmHg", "aortic minus right atrial pressure in relaxation"),
     State("heart_energy_frac", 1.0, "1", "energy left in heart muscle", "mid", 0.0),
     State("node_energy_frac", 1.0, "1", "energy left in the sinus node", "mid", 0.0),
     State("stunning_frac", 0.0, "1", "weakness after the heart was without energy", "mid", 0.0),
     Param(
-        "coronary_reserve", 3.2, "1", "greatest over resting coronary flow", "Gould 1974-type reserve 4-5 (from memory)"
+        "coronary_reserve", 3.6, "1", "greatest over resting coronary flow", "Gould 1974-type reserve 4-5 (from memory)"
     ),
     Param(
         "heart_run_down_s", 75.0, "s", "time constant of running down without any oxygen", "tuned to asphyxial arrest"

@@ -30,30 +30,30 @@ from drillyard.core.numerics.elementary import clamp, larger, smaller
 from drillyard.core.numerics.names import Mid, Param, State
 
 NAMES: Final = (
-    State("arterial_o2_ml_per_ml", 0.1925, "mL/mL", "oxygen content of arterial blood", "mid", 0.0),
-    State("arterial_co2_ml_per_ml", 0.4542, "mL/mL", "carbon dioxide content of arterial blood", "mid", 0.0),
+    State("arterial_o2_ml_per_ml", 0.1921, "mL/mL", "oxygen content of arterial blood", "mid", 0.0),
+    State("arterial_co2_ml_per_ml", 0.4609, "mL/mL", "carbon dioxide content of arterial blood", "mid", 0.0),
     State("organ_o2_ml_per_ml", 0.1491, "mL/mL", "oxygen content of blood leaving the organs", "mid", 0.0),
-    State("organ_co2_ml_per_ml", 0.4897, "mL/mL", "carbon dioxide content of blood leaving the organs", "mid", 0.0),
+    State("organ_co2_ml_per_ml", 0.4963, "mL/mL", "carbon dioxide content of blood leaving the organs", "mid", 0.0),
     State("muscle_o2_ml_per_ml", 0.1491, "mL/mL", "oxygen content of blood leaving muscle", "mid", 0.0),
-    State("muscle_co2_ml_per_ml", 0.4897, "mL/mL", "carbon dioxide content of blood leaving muscle", "mid", 0.0),
+    State("muscle_co2_ml_per_ml", 0.4963, "mL/mL", "carbon dioxide content of blood leaving muscle", "mid", 0.0),
     State("venous_o2_ml_per_ml", 0.1491, "mL/mL", "oxygen content of mixed venous blood", "mid", 0.0),
-    State("venous_co2_ml_per_ml", 0.4897, "mL/mL", "carbon dioxide content of mixed venous blood", "mid", 0.0),
-    State("pao2_mmhg", 95.86, "mmHg", "arterial oxygen tension", "mid", 0.0),
-    State("paco2_mmhg", 38.34, "mmHg", "arterial carbon dioxide tension", "mid", 0.0),
-    State("ph", 7.414, "1", "arterial pH"),
-    State("sao2_frac", 0.9757, "1", "arterial oxygen saturation", "mid", 0.0),
-    State("pvo2_mmhg", 41.52, "mmHg", "mixed venous oxygen tension", "mid", 0.0),
-    State("pvco2_mmhg", 43.44, "mmHg", "mixed venous carbon dioxide tension", "mid", 0.0),
-    State("ph_venous", 7.384, "1", "mixed venous pH"),
+    State("venous_co2_ml_per_ml", 0.4963, "mL/mL", "carbon dioxide content of mixed venous blood", "mid", 0.0),
+    State("pao2_mmhg", 94.72, "mmHg", "arterial oxygen tension", "mid", 0.0),
+    State("paco2_mmhg", 39.84, "mmHg", "arterial carbon dioxide tension", "mid", 0.0),
+    State("ph", 7.401, "1", "arterial pH"),
+    State("sao2_frac", 0.9742, "1", "arterial oxygen saturation", "mid", 0.0),
+    State("pvo2_mmhg", 41.96, "mmHg", "mixed venous oxygen tension", "mid", 0.0),
+    State("pvco2_mmhg", 45.1, "mmHg", "mixed venous carbon dioxide tension", "mid", 0.0),
+    State("ph_venous", 7.371, "1", "mixed venous pH"),
     State("svo2_frac", 0.7609, "1", "mixed venous oxygen saturation", "mid", 0.0),
-    State("gas_flow_ml_per_s", 98.9, "mL/s", "blood flow that carries gas, smoothed over a beat or two", "mid", 0.0),
+    State("gas_flow_ml_per_s", 89.87, "mL/s", "blood flow that carries gas, smoothed over a beat or two", "mid", 0.0),
     State("blood_base_excess_mmol_per_l", 0.0, "mmol/L", "base excess of blood alone"),
     State("haemoglobin_seen_g_per_dl", 14.5, "g/dL", "haemoglobin of the step before", "mid", 0.0),
     Param("arterial_pool_ml", 900.0, "mL", "arterial blood with lung veins", "about a fifth of blood volume"),
     Param("venous_pool_ml", 2600.0, "mL", "venous blood", "the rest of blood volume, less what tissues hold"),
     Param("organ_o2_store_ml", 1300.0, "mL", "oxygen store of organs, as blood", "tissue oxygen 250-300 mL in all (Farhi and Rahn 1955, from memory)"),
     Param("muscle_o2_store_ml", 1100.0, "mL", "oxygen store of muscle, as blood", "as above; myoglobin"),
-    Param("organ_co2_store_ml", 2900.0, "mL", "quick carbon dioxide store, as blood",
+    Param("organ_co2_store_ml", 2500.0, "mL", "quick carbon dioxide store, as blood",
           "tuned to PaCO2 rise in apnoea 3-3.5 mmHg/min (Eger and Severinghaus 1961, Anesthesiology 22:419, from memory)"),
     Param("muscle_co2_store_ml", 20000.0, "mL", "slow carbon dioxide store, as blood", "as above"),
     Param("organ_flow_share_frac", 0.75, "1", "share of cardiac output through the quick tissues", "our choice"),
@@ -74,7 +74,7 @@ def nearer_pco2_mmhg(pco2_mmhg, content_ml_per_ml, content_now_ml_per_ml, bicarb
         0.85 * ML_PER_MMOL_CO2 * (bicarbonate / pco2_mmhg / (1.0 + LN_10 * bicarbonate / buffer_mmol_per_l) + 0.0307)
     )
     step = (content_ml_per_ml - content_now_ml_per_ml) / slope
-    return clamp(pco2_mmhg + clamp(step, -0.3 * pco2_mmhg, 0.3 * pco2_mmhg), 1.0, 400.0)
+    return clamp(pco2_mmhg + clamp(step, -0.3 * pco2_mmhg, 0.3 * pco2_mmhg), 1.0, 250.0)
 
 
 def gas_pools(

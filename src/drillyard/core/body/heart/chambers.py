@@ -18,10 +18,10 @@ _TUNED = "tuned so that the reference adult rests at published volumes and press
 _MRI = "volumes at rest: Maceira 2006, J Cardiovasc Magn Reson 8:417 (seen in abstract)"
 
 NAMES: Final = (
-    State("left_atrium_ml", 61.87, "mL", "volume of the left atrium", "fast", 0.0),
-    State("left_ventricle_ml", 130.4, "mL", "volume of the left ventricle", "fast", 0.0),
-    State("right_atrium_ml", 84.46, "mL", "volume of the right atrium", "fast", 0.0),
-    State("right_ventricle_ml", 141.1, "mL", "volume of the right ventricle", "fast", 0.0),
+    State("left_atrium_ml", 51.8, "mL", "volume of the left atrium", "fast", 0.0),
+    State("left_ventricle_ml", 137.0, "mL", "volume of the left ventricle", "fast", 0.0),
+    State("right_atrium_ml", 68.47, "mL", "volume of the right atrium", "fast", 0.0),
+    State("right_ventricle_ml", 155.7, "mL", "volume of the right ventricle", "fast", 0.0),
     Param("lv_unstressed_ml", 12.0, "mL", "left ventricular volume at which no pressure can be made", _TUNED),
     Param("lv_slack_ml", 60.0, "mL", "left ventricular volume at zero passive pressure", _TUNED + "; " + _MRI),
     Param("lv_stretch_per_ml", 0.0082, "/mL", "inverse of the further left ventricular volume that takes 30 mmHg", "Klotz 2006, scaled"),
@@ -34,7 +34,7 @@ NAMES: Final = (
     Param("ra_unstressed_ml", 20.0, "mL", "right atrial volume at zero pressure", _TUNED),
     Param("ra_elastance_mmhg_per_ml", 0.08, "mmHg/mL", "stiffness of the resting right atrium", _TUNED),
     Param("ra_kick_mmhg_per_ml", 0.10, "mmHg/mL", "stiffness added by right atrial contraction", _TUNED),
-    Param("pericardium_free_ml", 400.0, "mL", "content that the pericardium holds without pressure", _TUNED),
+    Param("pericardium_free_ml", 392.0, "mL", "content that the pericardium holds without pressure", _TUNED),
     Param("pericardium_scale_per_ml", 0.03, "/mL", "inverse of the content over the free one that takes 8 mmHg",
           "shape after Freeman and LeWinter 1984, Circ Res 54:294 (steep beyond a reserve; numbers tuned)"),
     Mid("left_atrium_mmhg", "mmHg", "pressure in the left atrium"),

@@ -112,6 +112,7 @@ def given_breaths(
 
 
 def chest_and_flows(
+    anaesthetised, paralysed,
     lung_left_ml, lung_right_ml, pleural_air_left_ml, pleural_air_right_ml, stomach_air_ml, vent_left_open_frac,
     vent_right_open_frac, muscle_cmh2o, chest_squeeze_mmhg, given_inflow_ml_per_s, given_breath_is_circuit,
     airway_device_code, upper_conductance_ml_per_s_per_cmh2o, left_lung_open_frac,
@@ -124,7 +125,10 @@ def chest_and_flows(
     """Pressures in the chest and the flows they drive."""
     left = left_lung_share_frac
     right = 1.0 - left_lung_share_frac
-    wall_rest = frc_ml + pleural_rest_cmh2o * wall_compliance_ml_per_cmh2o
+    # a slack chest wall holds less: anaesthesia takes about 15 % of resting volume (Wahba 1991, Can J Anaesth 38:384,
+    # from memory)
+    slack = clamp(anaesthetised + paralysed, 0.0, 1.0)
+    wall_rest = frc_ml * (1.0 - 0.23 * slack) + pleural_rest_cmh2o * wall_compliance_ml_per_cmh2o
     wall_full = lung_full_ml + 600.0
     half_left = lung_left_ml + pleural_air_left_ml
     half_right = lung_right_ml + pleural_air_right_ml
@@ -132,7 +136,7 @@ def chest_and_flows(
     lean = (half_left - left * frc_ml) - (half_right - right * frc_ml)
     shift = mediastinum_ml_per_cmh2o * lean / (0.5 * wall_compliance_ml_per_cmh2o + 2.0 * mediastinum_ml_per_cmh2o)
     next_mediastinum_shift_ml = shift
-    squeeze = 0.15 * chest_squeeze_mmhg / MMHG_PER_CMH2O
+    squeeze = 0.10 * chest_squeeze_mmhg / MMHG_PER_CMH2O
     pleural_left = (
         wall_cmh2o(half_left - shift, left * wall_rest, left * wall_compliance_ml_per_cmh2o, left * wall_full)
         - muscle_cmh2o

@@ -16,8 +16,8 @@ from drillyard.core.numerics.names import Mid, Param, State
 NAMES: Final = (
     State("lactate_mmol_per_l", 1.012, "mmol/L", "blood lactate", "mid", 0.0),
     State("base_excess_mmol_per_l", 0.0, "mmol/L", "standard base excess"),
-    State("oxygen_uptake_ml_per_s", 4.136, "mL/s", "oxygen used by all tissues", "mid", 0.0),
-    State("co2_output_ml_per_s", 3.395, "mL/s", "carbon dioxide made by all tissues", "mid", 0.0),
+    State("oxygen_uptake_ml_per_s", 4.11, "mL/s", "oxygen used by all tissues", "mid", 0.0),
+    State("co2_output_ml_per_s", 3.372, "mL/s", "carbon dioxide made by all tissues", "mid", 0.0),
     Param("oxygen_use_rest_ml_per_s", 4.17, "mL/s", "oxygen use at rest", "250 mL/min for 70 kg (Brody-Kleiber: 3.5 mL/kg/min)"),
     Param("respiratory_quotient", 0.82, "1", "carbon dioxide made over oxygen used", "mixed diet (common textbook value)"),
     Param("lactate_space_l", 35.0, "L", "volume in which lactate spreads", "about 0.5 L/kg (from memory)"),
@@ -49,11 +49,13 @@ def oxygen_use(
     organ_o2_use_ml_per_s = organ_want * met_frac(organ_o2_ml_per_ml)
     muscle_o2_use_ml_per_s = muscle_want * met_frac(muscle_o2_ml_per_ml)
     debt = larger(organ_want - organ_o2_use_ml_per_s, 0.0) + larger(muscle_want - muscle_o2_use_ml_per_s, 0.0)
-    made = lactate_per_debt_mmol_per_ml * debt + stress_lactate_mmol_per_s
+    # glycogen is used up and acid slows its breakdown: no more than about 30 mmol/L
+    fuel = clamp((32.0 - lactate_mmol_per_l) / 10.0, 0.0, 1.0)
+    made = fuel * (lactate_per_debt_mmol_per_ml * debt + stress_lactate_mmol_per_s)
     liver = clamp(gas_flow_ml_per_s / (0.8 * cardiac_output_rest_ml_per_s), 0.0, 1.0)
     d_lactate_mmol_per_l_per_s = made / lactate_space_l - lactate_clearance_per_s * liver * (lactate_mmol_per_l - 1.0)
-    # each mmol of acid frees a mmol of carbon dioxide from bicarbonate (22.3 mL)
-    freed = 22.3 * made
+    # each mmol of acid frees half a mmol of carbon dioxide (22.3 mL/mmol): the other half meets other buffers
+    freed = 0.5 * 22.3 * made
     organ_co2_made_ml_per_s = respiratory_quotient * organ_o2_use_ml_per_s + 0.75 * freed
     muscle_co2_made_ml_per_s = respiratory_quotient * muscle_o2_use_ml_per_s + 0.25 * freed
     used = organ_o2_use_ml_per_s + muscle_o2_use_ml_per_s

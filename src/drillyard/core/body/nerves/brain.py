@@ -15,9 +15,9 @@ from drillyard.core.numerics.elementary import clamp, larger
 from drillyard.core.numerics.names import Mid, Param, State
 
 NAMES: Final = (
-    State("brain_tone_frac", 1.181, "1", "conductance of brain vessels over rest, by autoregulation", "mid", 0.0),
-    State("brain_flow_frac", 0.9662, "1", "brain blood flow over rest", "mid", 0.0),
-    State("brain_oxygen_frac", 0.9525, "1", "oxygen delivered to the brain over its need at rest, as the tissue feels it", "mid", 0.0),
+    State("brain_tone_frac", 1.188, "1", "conductance of brain vessels over rest, by autoregulation", "mid", 0.0),
+    State("brain_flow_frac", 1.001, "1", "brain blood flow over rest", "mid", 0.0),
+    State("brain_oxygen_frac", 0.9996, "1", "oxygen delivered to the brain over its need at rest, as the tissue feels it", "mid", 0.0),
     State("conscious_frac", 1.0, "1", "consciousness, 1 awake", "mid", 0.0),
     State("brain_injury_frac", 0.0, "1", "harm done by lack of oxygen; 1 beyond recovery", "slow", 0.0),
     Param("brain_flow_rest_ml_per_s", 12.5, "mL/s", "brain blood flow at rest", "50 mL/100 g/min (Kety and Schmidt 1948)"),
@@ -50,7 +50,7 @@ def brain_oxygen(
     next_brain_tone_frac = brain_tone_frac + (wanted_tone - brain_tone_frac) * (dt_mid_s / 5.0)
     # the last quarter of the oxygen cannot be drawn out of the blood
     delivered = brain_flow_frac * larger(1.35 * arterial_o2_ml_per_ml / arterial_o2_rest_ml_per_ml - 0.35, 0.0)
-    next_brain_oxygen_frac = brain_oxygen_frac + (clamp(delivered, 0.0, 1.6) - brain_oxygen_frac) * (dt_mid_s / 7.0)
+    next_brain_oxygen_frac = brain_oxygen_frac + (clamp(delivered, 0.0, 1.6) - brain_oxygen_frac) * (dt_mid_s / 5.9)
     supplied = clamp((brain_oxygen_frac - 0.38) / 0.2, 0.0, 1.0)
     awake = (
         supplied

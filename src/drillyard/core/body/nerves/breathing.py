@@ -17,17 +17,17 @@ from drillyard.core.numerics.elementary import clamp, exp, larger, pow_
 from drillyard.core.numerics.names import Mid, Param, State
 
 NAMES: Final = (
-    State("breath_phase_frac", 0.9865, "1", "place in the patient's own breath, 0 at its start", "mid", 0.0),
-    State("brain_co2_mmhg", 38.33, "mmHg", "carbon dioxide tension that central receptors feel"),
-    State("carotid_body_o2_mmhg", 95.87, "mmHg", "oxygen tension that carotid bodies feel", "mid", 0.0),
-    State("carotid_body_acid_nmol_per_l", 38.52, "nmol/L", "hydrogen ion that carotid bodies feel", "mid", 0.0),
-    State("drive_frac", 1.111, "1", "breathing drive, 1 at rest", "mid", 0.0),
-    State("spontaneous_rate_per_min", 15.58, "/min", "the patient's own breathing rate", "mid", 0.0),
-    State("breath_force_cmh2o", 4.663, "cmH2O", "peak force of the breathing muscles", "mid", 0.0),
-    State("load_frac", 1.063, "1", "effort over that which the wanted breath would need unloaded", "mid", 0.0),
+    State("breath_phase_frac", 0.9002, "1", "place in the patient's own breath, 0 at its start", "mid", 0.0),
+    State("brain_co2_mmhg", 39.87, "mmHg", "carbon dioxide tension that central receptors feel"),
+    State("carotid_body_o2_mmhg", 94.7, "mmHg", "oxygen tension that carotid bodies feel", "mid", 0.0),
+    State("carotid_body_acid_nmol_per_l", 39.69, "nmol/L", "hydrogen ion that carotid bodies feel", "mid", 0.0),
+    State("drive_frac", 0.9795, "1", "breathing drive, 1 at rest", "mid", 0.0),
+    State("spontaneous_rate_per_min", 13.87, "/min", "the patient's own breathing rate", "mid", 0.0),
+    State("breath_force_cmh2o", 4.958, "cmH2O", "peak force of the breathing muscles", "mid", 0.0),
+    State("load_frac", 1.013, "1", "effort over that which the wanted breath would need unloaded", "mid", 0.0),
     State("brain_base_mmol_per_l", 0.0, "mmol/L", "base excess that the central receptors have got used to", "mid"),
     Param("rate_rest_per_min", 14.0, "/min", "breathing rate at rest", "12-20 awake (common textbook value)"),
-    Param("force_rest_cmh2o", 4.42, "cmH2O", "muscle force of a quiet breath", "tuned to 7 mL/kg"),
+    Param("force_rest_cmh2o", 4.95, "cmH2O", "muscle force of a quiet breath", "tuned to 7 mL/kg"),
     Param("brain_co2_set_mmhg", 40.0, "mmHg", "brain CO2 at which drive is 1", "PaCO2 at rest"),
     Param("central_gain_per_mmhg", 0.28, "1/mmHg", "drive per mmHg of brain CO2",
           "2.6 L/min/mmHg (1.5-5) in hyperoxia over 6.5 L/min, less the peripheral part"),
@@ -63,7 +63,7 @@ def drive(
     # fight and flight: a strongly driven circulation drives breathing too
     arousal = 1.2 * larger(sympathetic_frac - 0.35, 0.0) * awake
     low = clamp((carotid_set_mmhg - 15.0 - carotid_slow_mmhg) / 30.0, 0.0, 1.0)
-    wanted = 1.0 + central + carotid_body_drive_frac + 3.5 * collapse_frac + 0.6 * low + arousal
+    wanted = 1.0 + central + carotid_body_drive_frac + 5.0 * collapse_frac + 0.6 * low + arousal
     quiet = (
         clamp(1.0 - 1.1 * mu_opioid_occupancy_frac, 0.0, 1.0)
         * clamp(1.0 - 0.9 * central_nervous_depression_frac, 0.0, 1.0)

@@ -2,7 +2,7 @@
 
 In:       air flow, CO2 at the mouth.
 Out:      rate, tidal volume, minute ventilation, end-tidal CO2, inspiratory flow for the oxygen device.
-Assumes:  a breath is an inflow of more than 40 mL followed by outflow.
+Assumes:  a breath is an inflow of more than 80 mL followed by outflow.
 Left out: nothing known.
 """
 
@@ -15,14 +15,14 @@ NAMES: Final = (
     State("inflow_ml", 0.0, "mL", "breathed in so far in this breath", "mid", 0.0),
     State("inflow_s", 0.0, "s", "time breathing in so far in this breath", "mid", 0.0),
     State("inflow_left_ml", 0.0, "mL", "of it into the left lung", "mid", 0.0),
-    State("tidal_volume_ml", 464.1, "mL", "volume of the last breath", "mid", 0.0),
-    State("tidal_left_ml", 207.7, "mL", "of it into the left lung", "mid", 0.0),
+    State("tidal_volume_ml", 478.3, "mL", "volume of the last breath", "mid", 0.0),
+    State("tidal_left_ml", 214.0, "mL", "of it into the left lung", "mid", 0.0),
     State("since_breath_s", 0.0, "s", "time since the last breath", "mid", 0.0),
-    State("breath_interval_s", 4.007, "s", "time between the last breaths, smoothed over three", "mid", 0.0),
-    State("minute_ventilation_ml_per_s", 108.6, "mL/s", "inflow smoothed over about 20 s", "mid", 0.0),
+    State("breath_interval_s", 4.326, "s", "time between the last breaths, smoothed over three", "mid", 0.0),
+    State("minute_ventilation_ml_per_s", 105.0, "mL/s", "inflow smoothed over about 20 s", "mid", 0.0),
     State("highest_co2_mmhg", 0.0, "mmHg", "highest CO2 of this breath", "mid", 0.0),
-    State("end_tidal_co2_mmhg", 36.05, "mmHg", "highest CO2 of the last breath", "mid", 0.0),
-    State("inspiratory_flow_ml_per_s", 304.2, "mL/s", "mean inspiratory flow, smoothed over some breaths", "mid", 0.0),
+    State("end_tidal_co2_mmhg", 37.06, "mmHg", "highest CO2 of the last breath", "mid", 0.0),
+    State("inspiratory_flow_ml_per_s", 292.6, "mL/s", "mean inspiratory flow, smoothed over some breaths", "mid", 0.0),
     Mid("breathing_frac", "1", "lung stretch by breathing over rest, at most 1"),
 )
 
@@ -56,7 +56,7 @@ def count_breaths(
     next_highest_co2_mmhg = larger(highest_co2_mmhg, airway_co2_mmhg)
     next_end_tidal_co2_mmhg = end_tidal_co2_mmhg
     next_inspiratory_flow_ml_per_s = inspiratory_flow_ml_per_s
-    if flow < -8.0 and inflow_ml > 40.0:
+    if flow < -8.0 and inflow_ml > 80.0:
         next_tidal_volume_ml = inflow_ml
         next_tidal_left_ml = inflow_left_ml
         interval = smaller(next_since_breath_s, 30.0)

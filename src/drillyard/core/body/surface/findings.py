@@ -59,7 +59,7 @@ def pulses(
 ):  # fmt: skip
     """Strength of the pulse by site; neck veins.  The vein of the neck is full at about 8-10 mmHg (textbook)."""
     width = larger(systolic_pressure_mmhg - diastolic_pressure_mmhg, 0.0)
-    wave = clamp(width / 40.0, 0.0, 1.0)
+    wave = clamp(width / 20.0, 0.0, 1.0)
     narrowed = 10.0 * resistance_drive_frac
     pulse_radial_frac = wave * clamp((systolic_pressure_mmhg - 58.0 - narrowed) / 45.0, 0.0, 1.0)
     pulse_femoral_frac = wave * clamp((systolic_pressure_mmhg - 42.0 - 0.5 * narrowed) / 50.0, 0.0, 1.0)

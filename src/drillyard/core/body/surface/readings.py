@@ -34,7 +34,7 @@ def heart_readings(
         (pressure_smooth_mmhg - central_venous_pressure_mmhg) / larger(cardiac_output_ml_per_s, 1.0), 0.0, 20.0
     )
     has_pulse = 0.0
-    if is_beating > 0.5 and systolic_pressure_mmhg > 35.0 and systolic_pressure_mmhg - diastolic_pressure_mmhg > 8.0:
+    if is_beating > 0.5 and systolic_pressure_mmhg > 35.0 and systolic_pressure_mmhg - diastolic_pressure_mmhg > 5.0:
         has_pulse = 1.0
     return (
         heart_rate_per_min, pulse_rate_per_min, cardiac_output_l_per_min, ejection_fraction_frac,

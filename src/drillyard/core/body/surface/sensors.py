@@ -4,7 +4,7 @@ In:       saturation, arterial pulse, flows.
 Out:      what the finger oximeter shows, pleth wave, central venous and pulmonary pressure, cardiac output.
 Assumes:  blood takes 10 s from lung to finger at rest, longer when output or skin flow is low; the display averages over
           8 s (half response about 25 s in all: Severinghaus and Naifeh 1987, Anesthesiology 67:551, from memory); without a
-          pulse of about 12 mmHg at the finger nothing is shown.
+          pulse of about 6 mmHg at the finger nothing is shown.
 Left out: motion, light, nail varnish, abnormal haemoglobins.
 """
 
@@ -14,17 +14,17 @@ from drillyard.core.numerics.elementary import clamp
 from drillyard.core.numerics.names import State
 
 NAMES: Final = (
-    State("finger_lag_1_frac", 0.9757, "1", "saturation on its way to the finger", "mid", 0.0),
-    State("finger_lag_2_frac", 0.9757, "1", "saturation in the finger", "mid", 0.0),
-    State("oximeter_frac", 0.9757, "1", "saturation on the display", "mid", 0.0),
+    State("finger_lag_1_frac", 0.9742, "1", "saturation on its way to the finger", "mid", 0.0),
+    State("finger_lag_2_frac", 0.9742, "1", "saturation in the finger", "mid", 0.0),
+    State("oximeter_frac", 0.9742, "1", "saturation on the display", "mid", 0.0),
     State("oximeter_pulse_frac", 1.0, "1", "how well the oximeter finds a pulse", "mid", 0.0),
-    State("central_venous_pressure_mmhg", 3.563, "mmHg", "pressure in the great veins, smoothed over a breath"),
-    State("mean_pulmonary_artery_pressure_mmhg", 12.17, "mmHg", "lung artery pressure, smoothed over a breath"),
-    State("cardiac_output_ml_per_s", 95.72, "mL/s", "left ventricular output, smoothed over a few beats", "mid", 0.0),
-    State("output_lag_ml_per_s", 93.14, "mL/s", "left ventricular output, smoothed once", "mid", 0.0),
-    State("pressure_smooth_mmhg", 92.63, "mmHg", "arterial pressure, smoothed over a few beats"),
+    State("central_venous_pressure_mmhg", 2.928, "mmHg", "pressure in the great veins, smoothed over a breath"),
+    State("mean_pulmonary_artery_pressure_mmhg", 11.07, "mmHg", "lung artery pressure, smoothed over a breath"),
+    State("cardiac_output_ml_per_s", 95.33, "mL/s", "left ventricular output, smoothed over a few beats", "mid", 0.0),
+    State("output_lag_ml_per_s", 85.82, "mL/s", "left ventricular output, smoothed once", "mid", 0.0),
+    State("pressure_smooth_mmhg", 91.28, "mmHg", "arterial pressure, smoothed over a few beats"),
     State("pleth_wave_frac", 0.0, "1", "light absorbed at the finger, 0..1 over a full pulse", "mid"),
-    State("pleth_mean_mmhg", 92.79, "mmHg", "pressure about which the pleth wave swings"),
+    State("pleth_mean_mmhg", 91.07, "mmHg", "pressure about which the pleth wave swings"),
 )
 
 
@@ -43,8 +43,8 @@ def sensors(
     next_finger_lag_1_frac = finger_lag_1_frac + (sao2_frac - finger_lag_1_frac) * dt_mid_s / tau
     next_finger_lag_2_frac = finger_lag_2_frac + (finger_lag_1_frac - finger_lag_2_frac) * dt_mid_s / tau
     next_oximeter_frac = oximeter_frac + (finger_lag_2_frac - oximeter_frac) * (dt_mid_s / 6.0)
-    pulse = clamp((systolic_pressure_mmhg - diastolic_pressure_mmhg - 8.0) / 10.0, 0.0, 1.0)
-    pulse = pulse * clamp((systolic_pressure_mmhg - 45.0) / 15.0, 0.0, 1.0)
+    pulse = clamp((systolic_pressure_mmhg - diastolic_pressure_mmhg - 4.0) / 8.0, 0.0, 1.0)
+    pulse = pulse * clamp((systolic_pressure_mmhg - 40.0) / 15.0, 0.0, 1.0)
     next_oximeter_pulse_frac = oximeter_pulse_frac + (pulse - oximeter_pulse_frac) * (dt_mid_s / 4.0)
     next_central_venous_pressure_mmhg = central_venous_pressure_mmhg + (
         mean_chest_veins_mmhg - central_venous_pressure_mmhg

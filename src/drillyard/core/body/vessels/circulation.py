@@ -22,15 +22,15 @@ _TUNED = "tuned so that the reference adult rests at published pressures and flo
 _SHAPE = "order of Ursino 1998 table 1 (from memory), then tuned"
 
 NAMES: Final = (
-    State("aorta_ml", 189.6, "mL", "blood in the aorta", "fast", 0.0),
-    State("aorta_flow_ml_per_s", 24.59, "mL/s", "flow from aorta to large arteries", "fast"),
-    State("large_arteries_ml", 70.51, "mL", "blood in large arteries", "fast", 0.0),
-    State("small_arteries_ml", 300.1, "mL", "blood in small arteries", "fast", 0.0),
-    State("splanchnic_veins_ml", 2216.0, "mL", "blood in the small vessels and veins of the gut and liver", "fast", 0.0),
-    State("limb_veins_ml", 1045.0, "mL", "blood in the small vessels and veins of limbs and trunk", "fast", 0.0),
-    State("chest_veins_ml", 205.7, "mL", "blood in the great veins", "fast", 0.0),
-    State("lung_arteries_ml", 120.4, "mL", "blood in lung arteries", "fast", 0.0),
-    State("lung_veins_ml", 258.4, "mL", "blood in lung veins and capillaries", "fast", 0.0),
+    State("aorta_ml", 183.6, "mL", "blood in the aorta", "fast", 0.0),
+    State("aorta_flow_ml_per_s", 21.85, "mL/s", "flow from aorta to large arteries", "fast"),
+    State("large_arteries_ml", 68.13, "mL", "blood in large arteries", "fast", 0.0),
+    State("small_arteries_ml", 284.8, "mL", "blood in small arteries", "fast", 0.0),
+    State("splanchnic_veins_ml", 2284.0, "mL", "blood in the small vessels and veins of the gut and liver", "fast", 0.0),
+    State("limb_veins_ml", 1018.0, "mL", "blood in the small vessels and veins of limbs and trunk", "fast", 0.0),
+    State("chest_veins_ml", 208.3, "mL", "blood in the great veins", "fast", 0.0),
+    State("lung_arteries_ml", 108.8, "mL", "blood in lung arteries", "fast", 0.0),
+    State("lung_veins_ml", 255.4, "mL", "blood in lung veins and capillaries", "fast", 0.0),
     Param("aorta_unstressed_ml", 110.0, "mL", "aortic volume at zero pressure", _TUNED),
     Param("aorta_stiffness_mmhg_per_ml", 1.15, "mmHg/mL", "stiffness of the aorta (compliance 0.95 mL/mmHg)", _TUNED),
     Param("aorta_ease_ml_per_mmhg_s2", 455.0, "mL/mmHg/s2", "inverse inertance of blood between aorta and arm (0.0022 mmHg s2/mL)", _TUNED),
@@ -118,10 +118,12 @@ def through_valve_ml_per_s(drop_mmhg, conductance, volume_ml):
     return smaller(drop_mmhg * conductance, most_that_leaves_ml_per_s(volume_ml)) if drop_mmhg > 0.0 else 0.0
 
 
-def through_vein_ml_per_s(drop_mmhg, conductance, volume_ml):
-    """Flow of a vein with valves: a tenth of it backward."""
+def through_vein_ml_per_s(drop_mmhg, conductance, volume_ml, next_volume_ml):
+    """Flow of a vein with valves: a tenth of it backward, out of what the next store holds."""
     flow = drop_mmhg * conductance
-    return smaller(flow, most_that_leaves_ml_per_s(volume_ml)) if flow > 0.0 else 0.1 * flow
+    if flow > 0.0:
+        return smaller(flow, most_that_leaves_ml_per_s(volume_ml))
+    return larger(0.1 * flow, -0.3 * most_that_leaves_ml_per_s(next_volume_ml))
 
 
 def blood_flows(
@@ -160,9 +162,9 @@ def blood_flows(
     # great veins collapse where they enter the chest: pull below -2 mmHg draws no more blood
     inlet = larger(chest_veins_mmhg, -2.0)
     from_splanchnic = through_vein_ml_per_s(
-        splanchnic_mmhg - inlet, splanchnic_outflow_ml_per_s_per_mmhg, splanchnic_veins_ml
+        splanchnic_mmhg - inlet, splanchnic_outflow_ml_per_s_per_mmhg, splanchnic_veins_ml, chest_veins_ml
     )
-    from_limbs = through_vein_ml_per_s(limb_mmhg - inlet, limb_outflow_ml_per_s_per_mmhg, limb_veins_ml)
+    from_limbs = through_vein_ml_per_s(limb_mmhg - inlet, limb_outflow_ml_per_s_per_mmhg, limb_veins_ml, chest_veins_ml)
     to_right_atrium = (chest_veins_mmhg - right_atrium_mmhg) * chest_veins_now_ml_per_s_per_mmhg
     to_right_atrium = smaller(to_right_atrium, most_that_leaves_ml_per_s(chest_veins_ml))
     to_right_atrium = larger(to_right_atrium, -most_that_leaves_ml_per_s(right_atrium_ml))
