@@ -51,7 +51,7 @@ class Playing:
     @property
     def is_over(self) -> bool:
         """Whether the room is free for another run."""
-        return self.room.run.is_ended and self.room.run.state.is_ended
+        return self.room.run.state.is_ended
 
 
 class Lab:

@@ -227,11 +227,17 @@ class LiveRoom:
         return self.run.step < goal and self.run.frozen is None and not self.run.is_ended
 
     def _end_once(self) -> None:
-        if self.run.is_ended and self.run.state.is_ended and self.is_settled and not self._has_ended:
-            self._has_ended = True
-            self._keeper.finish(self.run)
-            for listener in self.on_end:
-                listener(self)
+        if self.run.is_ended and self.run.state.is_ended and self.is_settled:
+            self._finish()
+
+    def _finish(self) -> None:
+        """The run is over: its tracks are kept whole and whoever waits for its end is told, once."""
+        if self._has_ended:
+            return
+        self._has_ended = True
+        self._keeper.finish(self.run)
+        for listener in self.on_end:
+            listener(self)
 
     def _freeze(self) -> None:
         """The body is not a patient any more: this room stands still, and its log says why."""
@@ -381,6 +387,11 @@ class LiveRoom:
     def close(self) -> None:
         """Ends the loop; what is on its way to the disk still gets there."""
         self._is_closed = True
+        if self.run.state.is_ended and self.run.frozen is None:
+            for wanted in self.run.advance_to(self._pace.target(self._clock.monotonic_s())):
+                self._log(wanted)
+        if self.run.state.is_ended:
+            self._finish()
         self._keeper.finish(self.run)
 
 

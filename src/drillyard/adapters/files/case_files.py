@@ -1,12 +1,14 @@
 """The lab folder as the service asks for it: records with the very text they came from, and records from copies."""
 
-from collections.abc import Sequence
+import threading
+from collections.abc import Callable, Sequence
+from functools import lru_cache
 from pathlib import Path
-from typing import Final, TypeVar
+from typing import Any, Final, Literal, TypeVar
 
 from drillyard.adapters.files.document import Document, text_hash
 from drillyard.adapters.files.formulary_files import packaged_formulary, read_citations, read_drug
-from drillyard.adapters.files.lab_folder import LabFolder, Loaded
+from drillyard.adapters.files.lab_folder import FOLDERS, LabFolder, Loaded
 from drillyard.adapters.files.reader import Reader
 from drillyard.core.formulary import Formulary
 from drillyard.core.manikin.profile import Profile
@@ -20,6 +22,7 @@ DATA: Final = Path(__file__).parents[2] / "data"
 DEMO_MARK: Final = "demonstration"
 
 R = TypeVar("R")
+Role = Literal["scenario", "manikin", "kit", "drug"]
 
 
 class CaseFiles:
@@ -27,9 +30,11 @@ class CaseFiles:
 
     def __init__(self, folder: LabFolder) -> None:
         self._folder = folder
-        self._citations, _ = read_citations(DATA / "citations.yaml")
-        self._formulary = packaged_formulary()
         self._drug_copies = tuple(_copy("drug", path.stem, path.read_text("utf-8")) for path in _drug_paths())
+        # A file is read and checked again only when something in the folder has changed.
+        self._seen: tuple[tuple[str, int, int], ...] = ()
+        self._read: dict[tuple[str, str], Opened[Any]] = {}
+        self._lock = threading.Lock()
 
     @property
     def title(self) -> str:
@@ -48,20 +53,40 @@ class CaseFiles:
         return [self.manikin(name) for name in self._folder.names("manikins")]
 
     def scenario(self, name: str) -> Opened[Scenario]:
-        loaded = self._folder.scenario(name)
-        return _opened(loaded, _copy("scenario", name, loaded.document.text))
+        return self._once("scenario", name, self._folder.scenario)
 
     def manikin(self, name: str) -> Opened[Profile]:
-        loaded = self._folder.manikin(name)
-        return _opened(loaded, _copy("manikin", name, loaded.document.text))
+        return self._once("manikin", name, self._folder.manikin)
 
     def kit(self, name: str) -> Opened[Kit]:
-        loaded = self._folder.kit(name)
-        return _opened(loaded, _copy("kit", name, loaded.document.text))
+        return self._once("kit", name, self._folder.kit)
+
+    def _once(self, role: Role, name: str, read: Callable[[str], Loaded[R]]) -> Opened[R]:
+        with self._lock:
+            now = self._fingerprint()
+            if now != self._seen:
+                self._seen, self._read = now, {}
+            if (role, name) not in self._read:
+                loaded = read(name)
+                copy = _copy(role, name, loaded.document.text)
+                self._read[role, name] = Opened(
+                    name=loaded.name, record=loaded.record, faults=tuple(loaded.faults), copy=copy
+                )
+            opened: Opened[R] = self._read[role, name]
+            return opened
+
+    def _fingerprint(self) -> tuple[tuple[str, int, int], ...]:
+        """Changes when any file of the folder does: a scenario is checked against its kit, so one is not enough."""
+        found = []
+        for folder in FOLDERS:
+            for path in sorted((self._folder.path / folder).glob("*.yaml")):
+                stat = path.stat()
+                found.append((str(path), stat.st_mtime_ns, stat.st_size))
+        return tuple(found)
 
     def formulary(self) -> Formulary:
         """The drugs that come with the program."""
-        return self._formulary
+        return packaged_formulary()
 
     def drug_copies(self) -> tuple[FileCopy, ...]:
         """The very texts of the drug files."""
@@ -77,31 +102,29 @@ class CaseFiles:
         return _record_of(copy, Kit)
 
     def formulary_from(self, copies: Sequence[FileCopy]) -> Formulary:
-        drugs, faults = [], []
-        for copy in copies:
-            drug, found = read_drug(copy.text, f"{copy.name}.yaml", self._citations)
-            faults += found
-            if drug is not None:
-                drugs.append(drug)
-        if faults:
-            raise Refusal(*faults)
-        return Formulary(drugs)
+        return _formulary_of(tuple(copies))
+
+
+@lru_cache(maxsize=8)
+def _formulary_of(copies: tuple[FileCopy, ...]) -> Formulary:
+    citations, faults = read_citations(DATA / "citations.yaml")
+    drugs = []
+    for copy in copies:
+        drug, found = read_drug(copy.text, f"{copy.name}.yaml", citations)
+        faults += found
+        if drug is not None:
+            drugs.append(drug)
+    if faults:
+        raise Refusal(*faults)
+    return Formulary(drugs)
 
 
 def _drug_paths() -> list[Path]:
     return sorted((DATA / "formulary").glob("*.yaml"))
 
 
-def _copy(role: str, name: str, text: str) -> FileCopy:
-    match role:
-        case "scenario" | "manikin" | "kit" | "drug":
-            return FileCopy(role=role, name=name, text=text, sha256=text_hash(text))
-        case _:
-            raise ValueError(role)
-
-
-def _opened(loaded: Loaded[R], copy: FileCopy) -> Opened[R]:
-    return Opened(name=loaded.name, record=loaded.record, faults=tuple(loaded.faults), copy=copy)
+def _copy(role: Role, name: str, text: str) -> FileCopy:
+    return FileCopy(role=role, name=name, text=text, sha256=text_hash(text))
 
 
 def _record_of(copy: FileCopy, kind: type[R]) -> R:

@@ -8,6 +8,7 @@ number that needs a source takes the ``source`` of its block, or brings its own:
 import typing
 from collections.abc import Mapping
 from dataclasses import replace
+from functools import lru_cache
 from pathlib import Path
 from typing import Any, Final
 
@@ -27,6 +28,7 @@ _TOLD_BY_UNIT: Final = ("unit", "by_mass")
 """Fields of a usual dose that nobody writes: the unit of its masses says both."""
 
 
+@lru_cache(maxsize=1)
 def packaged_formulary() -> Formulary:
     """The drugs that come with the program."""
     return load_formulary(DATA / "formulary", DATA / "citations.yaml")
