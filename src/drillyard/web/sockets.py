@@ -95,7 +95,7 @@ class ScreenLink:
             self._answer(
                 Refused(
                     client_id=sent.client_id,
-                    sentence="A room monitor shows and starts the cuff, no more; use the control room.",
+                    sentence="A room monitor only shows, and starts the cuff; use the control room.",
                 )
             )
             return
