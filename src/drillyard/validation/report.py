@@ -80,7 +80,7 @@ def validate(
         if not (fast and experiment.is_slow):
             said(experiment.name)
             measured = experiment.run(bench)
-        by_row.update({row: (experiment, measured) for row in experiment.rows})
+        by_row.update(dict.fromkeys(experiment.rows, (experiment, measured)))
     results = []
     for row in rows:
         if row.id not in by_row:

@@ -55,7 +55,7 @@ KNOWN = [
 
 def test_noise_is_even_and_unrelated() -> None:
     a = np.array([e.noise_unit(7, 3, k) for k in range(20000)])
-    assert 0.0 <= a.min() and a.max() < 1.0
+    assert a.min() >= 0.0 and a.max() < 1.0
     counts = np.histogram(a, 20, (0.0, 1.0))[0]
     # chi-square with 19 degrees of freedom: 99.9 % of true noise lies below 43.8 (NIST handbook 1.3.6.7.4)
     assert ((counts - 1000.0) ** 2 / 1000.0).sum() < 43.8

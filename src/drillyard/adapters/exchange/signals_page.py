@@ -9,7 +9,9 @@ from drillyard.core.quantities.signals import RHYTHMS, SIGNALS
 PAGE = Path("docs/signals.md")
 _HEAD = """# Signals
 
-Every number that can be read from the patient, by name. Scenario rules, crew scripts, measures, holds and `patient["..."]` in scripts use these names. The unit is the last part of each name. `low` and `high` bound what the body may ever produce; they say nothing about what is normal.
+Every number that can be read from the patient, by name. Scenario rules, crew scripts, measures, holds and
+`patient["..."]` in scripts use these names. The unit is the last part of each name. `low` and `high` bound what the
+body may ever produce; they say nothing about what is normal.
 
 Made from `src/drillyard/core/quantities/signals.py`; edit there.
 """

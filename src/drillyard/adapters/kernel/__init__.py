@@ -1,4 +1,4 @@
-"""Compiled kernels: numba for use, C as a yardstick.  ``python -m drillyard.adapters.kernel`` compiles with progress."""
+"""Compiled kernels: numba, and C as a yardstick.  ``python -m drillyard.adapters.kernel`` compiles with progress."""
 
 from drillyard.adapters.kernel.compiled import is_compiled, load_kernel
 

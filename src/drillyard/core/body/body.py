@@ -252,10 +252,10 @@ class Body:
                     remedy="log it as 'other'; its effect is not modelled",
                 )
             )
-        number = len(slots)
-        slots[str(number)] = label
-        self._fill_slot(number, drug, route)
-        return number
+        free = len(slots)
+        slots[str(free)] = label
+        self._fill_slot(free, drug, route)
+        return free
 
     def _fill_slot(self, number: int, drug: str, route: str) -> None:
         values = slot_parameters(self.formulary.get(drug), route, self.patient.mass_kg)

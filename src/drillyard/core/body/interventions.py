@@ -37,7 +37,7 @@ OXYGEN_DEVICES: Final = {
     "bag without reservoir": 5.0, "tight circuit": 6.0,
 }  # fmt: skip
 LINE_FLOW_ML_PER_MIN: Final = {14: 240.0, 16: 180.0, 17: 140.0, 18: 90.0, 20: 60.0, 22: 35.0, 24: 20.0}
-"""Gravity flow of crystalloid by gauge: order of the figures printed on cannula packs (from memory, common practice)."""
+"""Gravity flow of crystalloid by gauge: order of the figures printed on cannula packs (from memory)."""
 IO_FLOW_ML_PER_MIN: Final = 80.0
 """Intraosseous line under a pressure bag (from memory)."""
 NEEDLE_VENT_ML_PER_S_PER_CMH2O: Final = {10: 60.0, 12: 45.0, 14: 30.0, 16: 18.0, 18: 8.0}
@@ -47,7 +47,7 @@ DEEP_TUBE_CM: Final = 27.0
 TILT_DEG: Final = {"flat": 0.0, "head up 30": 30.0, "sitting": 70.0, "legs raised": 0.0, "recovery position": 0.0}
 
 
-def act(body: Controlled, action: Action) -> str:  # noqa: PLR0911, PLR0912, C901 - one case an action, each a few lines
+def act(body: Controlled, action: Action) -> str:  # noqa: PLR0912 - one case an action, each a few lines
     """Let ``action`` act on ``body``; the sentence to tell the operator, or nothing."""
     match action:
         case GiveDrug():

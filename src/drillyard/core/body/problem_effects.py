@@ -50,9 +50,9 @@ def start(body: Controlled, problem: Problem, size_frac: float) -> None:
                 f"lung_leak_{problem.side}_ml_per_s_per_cmh2o", problem.leak_ml_per_s_per_cmh2o * size_frac
             )
             body.set_control(f"lung_leak_{problem.side}_is_valve", 1.0 if problem.valve else 0.0)
-            wound = problem.wound_ml_per_s_per_cmh2o * size_frac
             if "sealed" not in body.notes["chest"].get(problem.side, ""):
-                body.set_control(f"chest_wound_{problem.side}_ml_per_s_per_cmh2o", wound)
+                open_wound = problem.wound_ml_per_s_per_cmh2o * size_frac
+                body.set_control(f"chest_wound_{problem.side}_ml_per_s_per_cmh2o", open_wound)
             body.set_control("chest_vent_clot_time_s", problem.needle_clots_after_s)
         case AirwayBlockage():
             body.set_control("airway_block_frac", problem.blocked_frac * size_frac)

@@ -238,8 +238,18 @@ class Say:
 
     kind: Literal["say"] = "say"
     what: Literal[
-        "order", "read-back", "call-out", "asked history", "asked allergy", "stated weight", "leader named",
-        "called for help", "report started", "report item", "report ended", "handover",
+        "order",
+        "read-back",
+        "call-out",
+        "asked history",
+        "asked allergy",
+        "stated weight",
+        "leader named",
+        "called for help",
+        "report started",
+        "report item",
+        "report ended",
+        "handover",
     ]
     text: str = ""
 
@@ -253,9 +263,33 @@ class Other:
 
 
 Action = Annotated[
-    GiveDrug | StartFluid | StopFluid | PlaceLine | RemoveLine | GiveOxygen | StopOxygen | OpenAirway | PlaceAirway
-    | RemoveAirway | ClearAirway | Ventilate | StopVentilating | ControlBleeding | ReleaseBleeding | DecompressChest
-    | SealChest | Compress | StopCompressions | Shock | Position | Attach | Detach | MeasurePressure | Examine
-    | Survey | Say | Other,
+    GiveDrug
+    | StartFluid
+    | StopFluid
+    | PlaceLine
+    | RemoveLine
+    | GiveOxygen
+    | StopOxygen
+    | OpenAirway
+    | PlaceAirway
+    | RemoveAirway
+    | ClearAirway
+    | Ventilate
+    | StopVentilating
+    | ControlBleeding
+    | ReleaseBleeding
+    | DecompressChest
+    | SealChest
+    | Compress
+    | StopCompressions
+    | Shock
+    | Position
+    | Attach
+    | Detach
+    | MeasurePressure
+    | Examine
+    | Survey
+    | Say
+    | Other,
     Field(discriminator="kind"),
 ]

@@ -1,9 +1,8 @@
 """What is wrong with a patient: physiological causes with a size and a time course.
 
-A scenario lists problems; the course follows from the body.  Every problem has a ``name`` (unique in its
-scenario) by which rules and the operator later change or end it, ``start_s`` (simulated seconds relative to time zero; negative
-means before the crew arrives, reached by pre-rolling from health) and ``over_s`` (the time in which it grows to
-its size).
+A scenario lists problems; the course follows from the body.  Every problem has a ``name`` (unique in its scenario) by
+which rules and the operator later change or end it, ``start_s`` (simulated seconds from time zero; negative means
+before the crew arrives, reached by pre-rolling from health) and ``over_s`` (the time in which it grows to its size).
 """
 
 from dataclasses import dataclass

@@ -5,6 +5,7 @@ Compile with ``-O3 -march=native -ffp-contract=off``; then it agrees with plain 
 
 import ast
 import struct
+from math import isfinite
 
 from drillyard.core.numerics.elementary import POWERS_OF_TWO
 
@@ -77,7 +78,7 @@ class _Function:
     def _put(self, depth: int, line: str) -> None:
         self.lines.append("    " * depth + line)
 
-    def _statement(self, node: ast.stmt, depth: int) -> None:
+    def _statement(self, node: ast.stmt, depth: int) -> None:  # noqa: C901 - one case a kind of statement
         if isinstance(node, ast.Assign):
             target = node.targets[0]
             if isinstance(node.value, ast.Call) and ast.unparse(node.value.func) == "scratch":
@@ -119,7 +120,7 @@ class _Function:
     def _target(self, node: ast.expr) -> str:
         return self._value(node) if isinstance(node, ast.Subscript) else ast.unparse(node)
 
-    def _value(self, node: ast.expr, *, whole: bool = False) -> str:
+    def _value(self, node: ast.expr, *, whole: bool = False) -> str:  # noqa: PLR0911 - one case a kind of expression
         if isinstance(node, ast.Constant) and isinstance(node.value, (int, float)):
             return str(int(node.value)) if whole else _number(float(node.value))
         if isinstance(node, ast.Name):
@@ -171,6 +172,6 @@ class _Function:
 
 
 def _number(value: float) -> str:
-    if value != value or value in (float("inf"), float("-inf")):
+    if not isfinite(value):
         raise TypeError("a number of the model is not finite")
     return repr(value)

@@ -176,9 +176,9 @@ def read_part(function: Function, helpers: Helpers) -> Part:
     reads = tuple(argument.arg for argument in tree.args.args)
     stored = {n.id for n in ast.walk(tree) if isinstance(n, ast.Name) and isinstance(n.ctx, ast.Store)}
     if changed := stored & set(reads):
-        raise ModelTextError(f"{_where(function)}: '{sorted(changed)[0]}' is an argument and must not be changed.")
+        raise ModelTextError(f"{_where(function)}: '{min(changed)}' is an argument and must not be changed.")
     if missing := set(returns) - stored:
-        raise ModelTextError(f"{_where(function)}: '{sorted(missing)[0]}' is returned but never set.")
+        raise ModelTextError(f"{_where(function)}: '{min(missing)}' is returned but never set.")
     return Part(
         name=function.__name__,
         reads=reads,

@@ -31,7 +31,13 @@ class _Floats(ast.NodeTransformer):
     """Whole numbers become floats, so that numba and C see one type."""
 
     def visit_Constant(self, node: ast.Constant) -> ast.AST:
-        return ast.copy_location(ast.Constant(value=float(node.value)), node)
+        return ast.copy_location(ast.Constant(value=_number(node)), node)
+
+
+def _number(node: ast.Constant) -> float:
+    if not isinstance(node.value, int | float):
+        raise TypeError(f"{node.value!r} is not a number")
+    return float(node.value)
 
 
 class _Reciprocals(ast.NodeTransformer):
@@ -53,7 +59,7 @@ class _Reciprocals(ast.NodeTransformer):
         elif isinstance(node.right, ast.Name) and node.right.id in self.constants:
             factor = ast.Constant(value=1.0 / self.constants[node.right.id])
         elif isinstance(node.right, ast.Constant) and not isinstance(node.left, ast.Constant):
-            factor = ast.Constant(value=1.0 / node.right.value)
+            factor = ast.Constant(value=1.0 / _number(node.right))
         else:
             return node
         return ast.copy_location(ast.BinOp(left=node.left, op=ast.Mult(), right=factor), node)
@@ -75,8 +81,9 @@ class StepText:
     """Writes the text of one model.
 
     A step of 10 ms is a few functions (``out_block``, ``fast_block``, ``mid_1_block`` ..., ``slow_block``) that
-    ``advance`` calls in turn: compilers take far longer over one long function than over four short ones.  Intermediates that one
-    block leaves to another, and the reciprocals of parameters, lie in a scratch array ``m`` that ``advance`` makes.
+    ``advance`` calls in turn: compilers take far longer over one long function than over four short ones.
+    Intermediates that one block leaves to another, and the reciprocals of parameters, lie in a scratch array ``m``
+    that ``advance`` makes.
     """
 
     def __init__(self, model: "Model") -> None:
@@ -244,7 +251,8 @@ class StepText:
 
     def _mid(self) -> list[_Block]:
         """Functions of a few parts each, then one that moves all states together."""
-        parts, blocks = self.model.parts["MID"], []
+        parts: list[Part] = self.model.parts["MID"]
+        blocks: list[_Block] = []
         for first in range(0, len(parts), MID_PARTS_A_FUNCTION):
             some = parts[first : first + MID_PARTS_A_FUNCTION]
             block = self._begin(f"mid_{len(blocks) + 1}_block", some)

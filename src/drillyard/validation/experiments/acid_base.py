@@ -22,7 +22,7 @@ def _gas(patient: ScriptedPatient) -> tuple[float, float, float, float]:
 def acute_hypercapnia(bench: Bench) -> Answers:
     """Ventilation cut to about a half and a third: slope of H+ and of pH over carbon dioxide."""
     points = [_gas(_ventilated(bench, rate)) for rate in (11.0, 7.0, 5.0)]
-    pco2, ph, hydrogen, _ = (np.array(column) for column in zip(*points, strict=True))
+    pco2, _, hydrogen, _ = (np.array(column) for column in zip(*points, strict=True))
     near = [_gas(_ventilated(bench, rate)) for rate in (11.0, 7.5)]
     return {
         "GX054": float(np.polyfit(pco2, hydrogen, 1)[0]),

@@ -42,9 +42,10 @@ def apnoeic_oxygenation(bench: Bench) -> Answers:
     return {"LC019": (course["paco2_mmhg"][-1] - course["paco2_mmhg"][0]) / 18.0}
 
 
-def _minutes_to(bench: Bench, below_pct: float, *, start_o2_frac: float = 0.87, **size: float) -> float:
-    """Minutes of closed apnoea from an alveolar oxygen fraction of ``start_o2_frac`` to a saturation."""
-    patient = bench.patient(**size)
+def _minutes_to(bench: Bench, below_pct: float, mass_kg: float = 70.0, height_cm: float = 175.0) -> float:
+    """Minutes of closed apnoea from an alveolar oxygen fraction of 0.87 to a saturation."""
+    start_o2_frac = 0.87
+    patient = bench.patient(mass_kg=mass_kg, height_cm=height_cm)
     patient.do("give oxygen", device="tight circuit", flow="15 L/min")
     patient.run("2 min")
     for _ in range(240):
@@ -65,10 +66,9 @@ def healthy_after_oxygen(bench: Bench) -> Answers:
 
 @answers("LC024", "LC026", "LC031")
 def obese_after_oxygen(bench: Bench) -> Answers:
-    """An obese adult of 127 kg and 175 cm, preoxygenated, airway closed."""
-    size = {"mass_kg": 127.0, "height_cm": 170.0}
-    to_90 = _minutes_to(bench, 90.0, **size)
-    return {"LC024": _minutes_to(bench, 80.0, **size), "LC026": to_90, "LC031": to_90 * 60.0}
+    """An obese adult of 127 kg and 170 cm, preoxygenated, airway closed."""
+    to_90 = _minutes_to(bench, 90.0, 127.0, 170.0)
+    return {"LC024": _minutes_to(bench, 80.0, 127.0, 170.0), "LC026": to_90, "LC031": to_90 * 60.0}
 
 
 @answers("LC036", "LC037", "LC038")
