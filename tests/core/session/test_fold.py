@@ -59,7 +59,7 @@ def logs(draw: st.DrawFn) -> list[ev.Event]:
     return log
 
 
-@settings(max_examples=200, deadline=None)
+@settings(max_examples=100, deadline=None)
 @given(log=logs())
 def test_the_state_is_a_function_of_the_log_alone(log: list[ev.Event]) -> None:
     growing = Fold((THIGH,))
@@ -76,7 +76,7 @@ def test_the_state_is_a_function_of_the_log_alone(log: list[ev.Event]) -> None:
     assert {line.seq for line in growing.state.log} == {one.seq for one in log}
 
 
-@settings(max_examples=200, deadline=None)
+@settings(max_examples=100, deadline=None)
 @given(log=logs())
 def test_what_reached_the_patient_is_never_more_than_what_is_on_record(log: list[ev.Event]) -> None:
     record, body = record_timeline(log), body_timeline(log)

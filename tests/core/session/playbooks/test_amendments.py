@@ -12,6 +12,7 @@ from drillyard.core.session.events import (
     EntryCorrected,
     EntryUndone,
     Happening,
+    HoldSet,
     LateEntry,
     Paused,
     PhaseEntered,
@@ -40,6 +41,7 @@ def test_a_late_entry_gives_the_patient_that_a_timely_one_would_have_given() -> 
     tardy = Playbook(setup(BLEEDS)).at(45.05, late(TOURNIQUET, 20.0)).to(60.0)
     assert tardy.run.machine.body.state_hash() == timely.run.machine.body.state_hash()
     np.testing.assert_array_equal(tardy.run.tracks.true, timely.run.tracks.true)
+    np.testing.assert_array_equal(tardy.run.tracks.beats_s, timely.run.tracks.beats_s)
 
 
 def test_what_screens_showed_before_it_stays_as_it_was_shown() -> None:
@@ -98,6 +100,24 @@ def test_a_correction_without_a_time_keeps_the_time_of_the_one_before() -> None:
     assert control.since_t_s == 12.0
     book.at(40.0, EntryUndone(target_seq=3)).to(45.0)
     assert book.run.state.bleeding_controls == () and book.run.state.log[0].text == "earlier"
+
+
+def test_a_correction_of_the_record_only_leaves_the_patient_alone() -> None:
+    as_it_ran = Playbook(setup(BLEEDS)).at(20.0, care(TOURNIQUET)).to(60.0)
+    book = Playbook(setup(BLEEDS)).at(20.0, care(TOURNIQUET))
+    book.at(31.0, EntryCorrected(target_seq=1, action=DOSE, text="a drug", t_s=12.0, effect="record only"))
+    book.at(35.0, late(DOSE, 30.0)).at(36.0, EntryUndone(target_seq=3)).to(60.0)
+    assert book.run.machine.body.state_hash() == as_it_ran.run.machine.body.state_hash()
+    assert (book.run.state.log[0].text, book.run.state.log[0].t_s) == ("a drug", 12.0)
+
+
+def test_an_undone_hold_of_a_shown_value_is_shown_no_more() -> None:
+    book = Playbook(setup()).now(care(Attach(sensor="finger probe")))
+    book.at(15.0, HoldSet(what="spo2_pct", value=70.0, display_only=True)).to(20.0)
+    assert book.run.shown()["spo2_pct"] == 70.0
+    book.now(EntryUndone(target_seq=2)).to(25.0)
+    assert book.run.shown()["spo2_pct"] == pytest.approx(98.0)
+    assert book.run.tracks.shown_column("spo2_pct")[20] == 70.0, "it was shown until then"
 
 
 def test_a_late_dose_can_be_corrected_and_taken_back() -> None:
@@ -190,6 +210,15 @@ def test_a_finding_wanted_but_not_yet_logged_is_taken_back_once_it_is() -> None:
     book.to(46.0)
     assert [w.body.kind for w in book.run.pending_wanted()] == ["entry undone", "entry undone"]
     assert book.run.mismatches == []
+
+
+def test_a_cuff_cycle_in_the_middle_of_a_recomputation_keeps_its_one_reading() -> None:
+    book = Playbook(setup(BLEEDS)).now(care(Attach(sensor="pressure cuff")))
+    book.at(25.0, care(MeasurePressure())).to(50.0)
+    book.now(late(TOURNIQUET, 32.0)).to(60.0)
+    assert book.kinds() == ["finding obtained"]
+    (reading,) = book.run.state.obtained
+    assert (reading.t_s, reading.requested_t_s) == (45.0, 25.0)
 
 
 def test_a_reading_that_was_taken_stays_as_it_was_read() -> None:

@@ -178,7 +178,10 @@ def test_a_branch_goes_its_own_way_and_does_not_disturb() -> None:
     branch = book.run.branch()
     branch.post(event(899, 5000, CareGiven(action=StopVentilating(), text="hands off")))
     branch.post(event(900, 5000, ProblemSet(problem=AirwayBlockage(name="choked", blocked_frac=1.0))))
+    branch.post(event(901, 5000, HoldSet(what="spo2_pct", value=50.0, display_only=True)))
     branch.advance_to(7000)
+    assert branch.machine.facts.count["stop ventilating"] == 1
+    assert book.run.machine.facts.count.get("stop ventilating", 0) == 0 and not book.run.machine.display_holds
     assert branch.waves is None and branch.director is None
     book.to(80.0)
     assert book.run.machine.body.state_hash() == whole.run.machine.body.state_hash()
