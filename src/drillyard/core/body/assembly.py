@@ -20,8 +20,8 @@ from drillyard.core.numerics.names import Name, Param, State
 from drillyard.core.quantities.signals import SIGNALS
 
 ORGANS: Final[tuple[ModuleType, ...]] = (
-    drugs, volumes, brain, airway, couple, chambers, circulation, timing, breathing, mechanics, exchange, breath_readings,
-    oxygen_use, pools, reflexes, heart_oxygen, rhythm, compressions, sensors, temperature, readings, findings,
+    drugs, volumes, brain, airway, couple, chambers, circulation, timing, breathing, mechanics, exchange,
+    breath_readings, oxygen_use, pools, reflexes, heart_oxygen, rhythm, compressions, sensors, temperature, readings, findings,
 )  # fmt: skip
 """In the order in which their parts run within each block."""
 
@@ -31,7 +31,7 @@ WAVES: Final[tuple[str, ...]] = (
 )  # fmt: skip
 """Written every 10 ms."""
 
-OWN: Final = (
+OWN: Final[tuple[Name, ...]] = (
     State("step_count", 0.0, "1", "steps of 10 ms since the body was made"),
     Param("seed", 1.0, "1", "seed of all chance in this patient", "chosen per run"),
     *(State(name, start, unit, meaning) for name, start, unit, meaning in CONTROLS),

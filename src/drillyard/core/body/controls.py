@@ -28,7 +28,7 @@ CONTROLS: Final[tuple[tuple[str, float, str, str], ...]] = (
         "oxygen_device_code",
         0.0,
         "1",
-        "0 none, 1 nasal cannula, 2 simple mask, 3 reservoir mask, 4 bag with reservoir, 5 bag without, 6 tight circuit",
+        "0 none, 1 nasal cannula, 2 simple mask, 3 reservoir mask, 4 bag with reservoir, 5 bag without, 6 circuit",
     ),
     ("oxygen_flow_l_per_min", 0.0, "L/min", "flow to the oxygen device"),
     ("given_breath_rate_per_min", 0.0, "/min", "rate of given breaths (bag), 0 none"),
