@@ -1,6 +1,6 @@
 """A reader over one typed line: words, phrases, numbers and units from left to right.
 
-Handlers of the grammar take what they know and either get it, or raise ``Ask`` (something is missing or open) or
+Functions of the grammar take what they know and either get it, or raise ``Ask`` (something is missing or open) or
 ``Refusal`` (something cannot be used).  Text is compared in lower case; what is kept as text keeps its case.
 """
 
