@@ -21,7 +21,8 @@ from drillyard.core.quantities.signals import SIGNALS
 
 ORGANS: Final[tuple[ModuleType, ...]] = (
     drugs, volumes, brain, airway, couple, chambers, circulation, timing, breathing, mechanics, exchange,
-    breath_readings, oxygen_use, pools, reflexes, heart_oxygen, rhythm, compressions, sensors, temperature, readings, findings,
+    breath_readings, oxygen_use, pools, reflexes, heart_oxygen, rhythm, compressions, sensors, temperature, readings,
+    findings,
 )  # fmt: skip
 """In the order in which their parts run within each block."""
 
