@@ -44,7 +44,7 @@ NAMES: Final = (
     Param("heart_conductance_rest", 0.06, "mL/s/mmHg", "conductance of heart vessels at rest", "about 4 mL/s (5 % of output)"),
     Param("closing_pressure_rest_mmhg", 20.0, "mmHg", "pressure below which small arteries close",
           "arterial pressure stays at 24 mmHg after the heart stops (Schipke 2003, seen)"),
-    Param("splanchnic_unstressed_rest_ml", 1950.0, "mL", "splanchnic venous volume at zero pressure, at rest", _TUNED),
+    Param("splanchnic_unstressed_rest_ml", 1965.0, "mL", "splanchnic venous volume at zero pressure, at rest", _TUNED),
     Param("limb_unstressed_rest_ml", 830.0, "mL", "limb venous volume at zero pressure, at rest", _TUNED),
     Param("splanchnic_gives_ml", 950.0, "mL", "blood that full sympathetic action moves out of splanchnic veins",
           "order of Ursino 1998 (from memory), " + _TUNED),
@@ -93,6 +93,7 @@ def together_frac(nerves_frac, drug_frac):
 
 
 def heart_effectors(
+    sao2_frac,
     rate_drive_frac, vagal_drive_frac, strength_drive_frac, beta1_occupancy_frac, autonomic_block, rhythm_code,
     heart_energy_frac, node_energy_frac, stunning_frac, temperature_core_degc, ph, compression_rate_per_min,
     hold_rate_of_heart_weight_frac, hold_heart_rate_per_min, hold_strength_weight_frac, hold_contractility_frac,
@@ -108,6 +109,8 @@ def heart_effectors(
         / (1.0 + rate_vagal_gain * vagal_drive_frac * nerves)
     )
     rate = rate * clamp(1.0 + 0.1 * (temperature_core_degc - 37.0), 0.3, 1.5)
+    # deep hypoxaemia slows the node directly, before its energy is gone (terminal bradycardia of asphyxia)
+    rate = rate * (0.3 + 0.7 * clamp((sao2_frac - 0.05) / 0.30, 0.0, 1.0))
     rate = rate * (0.25 + 0.75 * clamp((node_energy_frac - 0.1) / 0.5, 0.0, 1.0))
     rate = rate + hold_rate_of_heart_weight_frac * (hold_heart_rate_per_min - rate)
     heart_rate_now_per_min = clamp(rate, 8.0, 230.0)
@@ -125,7 +128,9 @@ def heart_effectors(
     strong = together_frac(strength_drive_frac * nerves, beta1_occupancy_frac)
     energy = clamp((heart_energy_frac - 0.08) / 0.5, 0.0, 1.0)
     acid = clamp(1.0 - 0.9 * (7.2 - ph), 0.4, 1.0)
-    strength_now_frac = (0.8 + strong) * energy * (1.0 - 0.5 * stunning_frac) * acid
+    # heart muscle fails within a minute when blood holds next to no oxygen
+    starved = clamp((sao2_frac - 0.03) / 0.14, 0.0, 1.0)
+    strength_now_frac = (0.8 + strong) * energy * starved * (1.0 - 0.5 * stunning_frac) * acid
     strength_now_frac = strength_now_frac + hold_strength_weight_frac * (hold_contractility_frac - strength_now_frac)
     atrial_strength_frac = clamp(strength_now_frac, 0.0, 1.5) * is_beating
     lv_elastance_mmhg_per_ml = lv_strength_mmhg_per_ml * strength_now_frac

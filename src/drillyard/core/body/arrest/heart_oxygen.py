@@ -14,7 +14,7 @@ from drillyard.core.numerics.elementary import clamp, larger
 from drillyard.core.numerics.names import Param, State
 
 NAMES: Final = (
-    State("coronary_perfusion_pressure_mmhg", 91.41, "mmHg", "aortic minus right atrial pressure in relaxation"),
+    State("coronary_perfusion_pressure_mmhg", 92.2, "mmHg", "aortic minus right atrial pressure in relaxation"),
     State("heart_energy_frac", 1.0, "1", "energy left in heart muscle", "mid", 0.0),
     State("node_energy_frac", 1.0, "1", "energy left in the sinus node", "mid", 0.0),
     State("stunning_frac", 0.0, "1", "weakness after the heart was without energy", "mid", 0.0),
@@ -37,7 +37,7 @@ def heart_oxygen(
 ):  # fmt: skip
     """Energy over one step."""
     # outside compression and systole: the pressure that feeds the heart
-    drop = mean_aorta_mmhg - mean_right_atrium_mmhg
+    drop = clamp(mean_aorta_mmhg - mean_right_atrium_mmhg, -60.0, 250.0)
     next_coronary_perfusion_pressure_mmhg = coronary_perfusion_pressure_mmhg
     if chest_squeeze_mmhg < 2.0:
         next_coronary_perfusion_pressure_mmhg = coronary_perfusion_pressure_mmhg + (
@@ -45,8 +45,8 @@ def heart_oxygen(
         ) * (dt_mid_s / 2.0)
     push = larger(coronary_perfusion_pressure_mmhg - 8.0, 0.0) / (carotid_set_mmhg - 12.0)
     supply = coronary_reserve * push * arterial_o2_ml_per_ml / arterial_o2_rest_ml_per_ml
-    work = clamp(heart_rate_now_per_min / heart_rate_rest_per_min, 0.3, 3.0)
-    load = clamp(0.25 + 0.75 * mean_arterial_pressure_mmhg / carotid_set_mmhg, 0.25, 2.0) * clamp(
+    work = clamp(heart_rate_now_per_min / heart_rate_rest_per_min, 0.6, 3.0)
+    load = clamp(0.25 + 0.75 * mean_arterial_pressure_mmhg / carotid_set_mmhg, 0.4, 2.0) * clamp(
         strength_now_frac, 0.2, 2.5
     )
     beating = work * load

@@ -18,10 +18,10 @@ _TUNED = "tuned so that the reference adult rests at published volumes and press
 _MRI = "volumes at rest: Maceira 2006, J Cardiovasc Magn Reson 8:417 (seen in abstract)"
 
 NAMES: Final = (
-    State("left_atrium_ml", 51.8, "mL", "volume of the left atrium", "fast", 0.0),
-    State("left_ventricle_ml", 137.0, "mL", "volume of the left ventricle", "fast", 0.0),
-    State("right_atrium_ml", 68.47, "mL", "volume of the right atrium", "fast", 0.0),
-    State("right_ventricle_ml", 155.7, "mL", "volume of the right ventricle", "fast", 0.0),
+    State("left_atrium_ml", 57.55, "mL", "volume of the left atrium", "fast", 0.0),
+    State("left_ventricle_ml", 127.8, "mL", "volume of the left ventricle", "fast", 0.0),
+    State("right_atrium_ml", 79.43, "mL", "volume of the right atrium", "fast", 0.0),
+    State("right_ventricle_ml", 137.6, "mL", "volume of the right ventricle", "fast", 0.0),
     Param("lv_unstressed_ml", 12.0, "mL", "left ventricular volume at which no pressure can be made", _TUNED),
     Param("lv_slack_ml", 60.0, "mL", "left ventricular volume at zero passive pressure", _TUNED + "; " + _MRI),
     Param("lv_stretch_per_ml", 0.0082, "/mL", "inverse of the further left ventricular volume that takes 30 mmHg", "Klotz 2006, scaled"),
@@ -34,7 +34,7 @@ NAMES: Final = (
     Param("ra_unstressed_ml", 20.0, "mL", "right atrial volume at zero pressure", _TUNED),
     Param("ra_elastance_mmhg_per_ml", 0.08, "mmHg/mL", "stiffness of the resting right atrium", _TUNED),
     Param("ra_kick_mmhg_per_ml", 0.10, "mmHg/mL", "stiffness added by right atrial contraction", _TUNED),
-    Param("pericardium_free_ml", 392.0, "mL", "content that the pericardium holds without pressure", _TUNED),
+    Param("pericardium_free_ml", 384.0, "mL", "content that the pericardium holds without pressure", _TUNED),
     Param("pericardium_scale_per_ml", 0.03, "/mL", "inverse of the content over the free one that takes 8 mmHg",
           "shape after Freeman and LeWinter 1984, Circ Res 54:294 (steep beyond a reserve; numbers tuned)"),
     Mid("left_atrium_mmhg", "mmHg", "pressure in the left atrium"),
@@ -79,7 +79,7 @@ def chamber_pressures(
     kick = atrial_strength_frac * twitch_frac((heart_phase_frac - atrial_start_frac) * atrial_per_frac)
     content = left_atrium_ml + left_ventricle_ml + right_atrium_ml + right_ventricle_ml + pericardial_fluid_ml
     over = larger(content - pericardium_free_ml, 0.0) * pericardium_scale_per_ml
-    pericardium_mmhg = 4.0 * over * over * (1.0 + over)
+    pericardium_mmhg = 4.0 * over * over * (1.0 + over) if over < 2.0 else 48.0 + 64.0 * (over - 2.0)
     outside = pericardium_mmhg + chest_pressure_mmhg + chest_squeeze_mmhg
     left_ventricle_active_mmhg = twitch * lv_elastance_mmhg_per_ml * larger(left_ventricle_ml - lv_unstressed_ml, 0.0)
     left_ventricle_mmhg = (

@@ -11,11 +11,11 @@ Left out: conduction between atria and ventricles as events of their own, extra 
 
 from typing import Final
 
-from drillyard.core.numerics.elementary import larger, smaller
+from drillyard.core.numerics.elementary import clamp, larger, smaller
 from drillyard.core.numerics.names import State
 
 NAMES: Final = (
-    State("heart_phase_frac", 0.9796, "1", "place in the beat, 0 at activation of the ventricles", "fast", 0.0),
+    State("heart_phase_frac", 0.7999, "1", "place in the beat, 0 at activation of the ventricles", "fast", 0.0),
     State("beat_count", 0.0, "1", "beats since the body was made", "fast", 0.0),
     State("beat_step", 0.0, "1", "time of the last activation of the ventricles, in steps of 10 ms"),
     State("beat_count_seen", 0.0, "1", "beats already looked at", "mid", 0.0),
@@ -23,17 +23,17 @@ NAMES: Final = (
     State("window_mmhg_s", 0.0, "mmHg s", "arterial pressure summed over the beat"),
     State("window_ejected_ml", 0.0, "mL", "ejected in this beat", "mid", 0.0),
     State("window_high_mmhg", 0.0, "mmHg", "highest arterial pressure of this beat"),
-    State("window_low_mmhg", 78.19, "mmHg", "lowest arterial pressure of this beat"),
+    State("window_low_mmhg", 78.25, "mmHg", "lowest arterial pressure of this beat"),
     State("window_large_ml", 0.0, "mL", "largest left ventricle of this beat"),
-    State("window_small_ml", 49.49, "mL", "smallest left ventricle of this beat"),
-    State("ventricle_before_mmhg", 6.87, "mmHg", "left ventricular pressure one step ago"),
-    State("systolic_pressure_mmhg", 118.6, "mmHg", "systolic pressure of the last beat"),
-    State("diastolic_pressure_mmhg", 78.46, "mmHg", "diastolic pressure of the last beat"),
-    State("mean_arterial_pressure_mmhg", 91.81, "mmHg", "mean pressure of the last beat"),
-    State("stroke_volume_ml", 86.05, "mL", "stroke volume of the last beat"),
-    State("lv_end_diastolic_volume_ml", 137.2, "mL", "largest left ventricle of the last beat"),
-    State("lv_end_systolic_volume_ml", 49.25, "mL", "smallest left ventricle of the last beat"),
-    State("lv_end_diastolic_pressure_mmhg", 7.459, "mmHg", "left ventricular pressure as the last beat began"),
+    State("window_small_ml", 49.18, "mL", "smallest left ventricle of this beat"),
+    State("ventricle_before_mmhg", 3.858, "mmHg", "left ventricular pressure one step ago"),
+    State("systolic_pressure_mmhg", 118.3, "mmHg", "systolic pressure of the last beat"),
+    State("diastolic_pressure_mmhg", 78.25, "mmHg", "diastolic pressure of the last beat"),
+    State("mean_arterial_pressure_mmhg", 91.66, "mmHg", "mean pressure of the last beat"),
+    State("stroke_volume_ml", 85.58, "mL", "stroke volume of the last beat"),
+    State("lv_end_diastolic_volume_ml", 135.9, "mL", "largest left ventricle of the last beat"),
+    State("lv_end_systolic_volume_ml", 48.97, "mL", "smallest left ventricle of the last beat"),
+    State("lv_end_diastolic_pressure_mmhg", 7.264, "mmHg", "left ventricular pressure as the last beat began"),
 )
 
 
@@ -62,11 +62,12 @@ def figures_of_beat(
     dt_mid_s,
 ):  # fmt: skip
     """Latch the beat that has ended, begin the next."""
+    wrist_mmhg_now = larger(mean_wrist_mmhg, 0.0)
     length = window_s + dt_mid_s
-    total = window_mmhg_s + mean_wrist_mmhg * dt_mid_s
+    total = window_mmhg_s + wrist_mmhg_now * dt_mid_s
     ejected = window_ejected_ml + mean_aortic_valve_flow_ml_per_s * dt_mid_s
-    high = larger(window_high_mmhg, mean_wrist_mmhg)
-    low = smaller(window_low_mmhg, mean_wrist_mmhg)
+    high = larger(window_high_mmhg, wrist_mmhg_now)
+    low = smaller(window_low_mmhg, wrist_mmhg_now)
     large = larger(window_large_ml, left_ventricle_ml)
     small = smaller(window_small_ml, left_ventricle_ml)
     next_ventricle_before_mmhg = left_ventricle_mmhg
@@ -93,18 +94,18 @@ def figures_of_beat(
             # what lies after the turn belongs to the next beat
             over_s = smaller(heart_phase_frac * 60.0 / heart_rate_now_per_min, dt_mid_s) if is_beating > 0.5 else 0.0
             next_beat_step = step_count + 1.0 - over_s / dt_mid_s
-            next_lv_end_diastolic_pressure_mmhg = ventricle_before_mmhg
-        next_mean_arterial_pressure_mmhg = (total - mean_wrist_mmhg * over_s) / (length - over_s)
-        next_stroke_volume_ml = ejected
+            next_lv_end_diastolic_pressure_mmhg = clamp(ventricle_before_mmhg, -20.0, 80.0)
+        next_mean_arterial_pressure_mmhg = (total - wrist_mmhg_now * over_s) / (length - over_s)
+        next_stroke_volume_ml = smaller(ejected, 300.0)
         next_systolic_pressure_mmhg = high
         next_diastolic_pressure_mmhg = low
         next_lv_end_diastolic_volume_ml = large
         next_lv_end_systolic_volume_ml = small
         next_window_s = over_s
-        next_window_mmhg_s = mean_wrist_mmhg * over_s
+        next_window_mmhg_s = wrist_mmhg_now * over_s
         next_window_ejected_ml = 0.0
-        next_window_high_mmhg = mean_wrist_mmhg
-        next_window_low_mmhg = mean_wrist_mmhg
+        next_window_high_mmhg = wrist_mmhg_now
+        next_window_low_mmhg = wrist_mmhg_now
         next_window_large_ml = left_ventricle_ml
         next_window_small_ml = left_ventricle_ml
     return (

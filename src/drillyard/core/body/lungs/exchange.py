@@ -19,23 +19,23 @@ from drillyard.core.body.blood.curves import (
     o2_saturation_frac,
     ph_nearer,
 )
-from drillyard.core.numerics.elementary import clamp, larger
+from drillyard.core.numerics.elementary import clamp, larger, smaller
 from drillyard.core.numerics.names import Mid, Param, State
 
 WATER_MMHG: Final = 47.0
 """Water vapour pressure at 37 degC (common textbook value)."""
 
 NAMES: Final = (
-    State("alveolar_o2_left_ml", 162.8, "mL", "oxygen in the left lung (BTPS)", "mid", 0.0),
-    State("alveolar_o2_right_ml", 193.9, "mL", "oxygen in the right lung (BTPS)", "mid", 0.0),
-    State("alveolar_co2_left_ml", 65.97, "mL", "carbon dioxide in the left lung (BTPS)", "mid", 0.0),
-    State("alveolar_co2_right_ml", 76.94, "mL", "carbon dioxide in the right lung (BTPS)", "mid", 0.0),
-    State("dead_o2_frac", 0.1453, "1", "oxygen fraction of the gas last breathed out", "mid", 0.0),
-    State("dead_co2_frac", 0.05503, "1", "carbon dioxide fraction of the gas last breathed out", "mid", 0.0),
+    State("alveolar_o2_left_ml", 162.9, "mL", "oxygen in the left lung (BTPS)", "mid", 0.0),
+    State("alveolar_o2_right_ml", 194.0, "mL", "oxygen in the right lung (BTPS)", "mid", 0.0),
+    State("alveolar_co2_left_ml", 65.95, "mL", "carbon dioxide in the left lung (BTPS)", "mid", 0.0),
+    State("alveolar_co2_right_ml", 76.91, "mL", "carbon dioxide in the right lung (BTPS)", "mid", 0.0),
+    State("dead_o2_frac", 0.1454, "1", "oxygen fraction of the gas last breathed out", "mid", 0.0),
+    State("dead_co2_frac", 0.055, "1", "carbon dioxide fraction of the gas last breathed out", "mid", 0.0),
     State("ph_left_lung", 7.394, "1", "pH of blood leaving the left lung"),
     State("ph_right_lung", 7.396, "1", "pH of blood leaving the right lung"),
     State("airway_co2_mmhg", 0.0, "mmHg", "carbon dioxide tension at the mouth", "mid", 0.0),
-    State("alveolar_pco2_mmhg", 40.75, "mmHg", "alveolar carbon dioxide tension, mean of both lungs", "mid", 0.0),
+    State("alveolar_pco2_mmhg", 40.74, "mmHg", "alveolar carbon dioxide tension, mean of both lungs", "mid", 0.0),
     State("still_s", 0.0, "s", "time without air flow", "mid", 0.0),
     State("left_shunt_frac", 0.03, "1", "share of left lung blood flow that is shunted", "mid", 0.0),
     State("right_shunt_frac", 0.03, "1", "share of right lung blood flow that is shunted", "mid", 0.0),
@@ -97,7 +97,8 @@ def gas_exchange(
     left_pao2_mmhg = left_o2 * dry
     right_pao2_mmhg = right_o2 * dry
 
-    next_alveolar_pco2_mmhg = dry * (alveolar_co2_left_ml + alveolar_co2_right_ml) / (left_volume + right_volume)
+    alveolar = dry * (alveolar_co2_left_ml + alveolar_co2_right_ml) / (left_volume + right_volume)
+    next_alveolar_pco2_mmhg = smaller(alveolar, 250.0)
 
     buffer = buffer_value_mmol_per_l(haemoglobin_g_per_dl)
     saturation = o2_saturation_frac(left_pao2_mmhg, ph_left_lung, temperature_core_degc)

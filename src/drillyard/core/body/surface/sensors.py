@@ -10,21 +10,21 @@ Left out: motion, light, nail varnish, abnormal haemoglobins.
 
 from typing import Final
 
-from drillyard.core.numerics.elementary import clamp
+from drillyard.core.numerics.elementary import clamp, larger
 from drillyard.core.numerics.names import State
 
 NAMES: Final = (
-    State("finger_lag_1_frac", 0.9742, "1", "saturation on its way to the finger", "mid", 0.0),
-    State("finger_lag_2_frac", 0.9742, "1", "saturation in the finger", "mid", 0.0),
-    State("oximeter_frac", 0.9742, "1", "saturation on the display", "mid", 0.0),
+    State("finger_lag_1_frac", 0.9743, "1", "saturation on its way to the finger", "mid", 0.0),
+    State("finger_lag_2_frac", 0.9743, "1", "saturation in the finger", "mid", 0.0),
+    State("oximeter_frac", 0.9743, "1", "saturation on the display", "mid", 0.0),
     State("oximeter_pulse_frac", 1.0, "1", "how well the oximeter finds a pulse", "mid", 0.0),
-    State("central_venous_pressure_mmhg", 2.928, "mmHg", "pressure in the great veins, smoothed over a breath"),
-    State("mean_pulmonary_artery_pressure_mmhg", 11.07, "mmHg", "lung artery pressure, smoothed over a breath"),
-    State("cardiac_output_ml_per_s", 95.33, "mL/s", "left ventricular output, smoothed over a few beats", "mid", 0.0),
-    State("output_lag_ml_per_s", 85.82, "mL/s", "left ventricular output, smoothed once", "mid", 0.0),
-    State("pressure_smooth_mmhg", 91.28, "mmHg", "arterial pressure, smoothed over a few beats"),
+    State("central_venous_pressure_mmhg", 2.903, "mmHg", "pressure in the great veins, smoothed over a breath"),
+    State("mean_pulmonary_artery_pressure_mmhg", 11.17, "mmHg", "lung artery pressure, smoothed over a breath"),
+    State("cardiac_output_ml_per_s", 94.78, "mL/s", "left ventricular output, smoothed over a few beats", "mid", 0.0),
+    State("output_lag_ml_per_s", 89.8, "mL/s", "left ventricular output, smoothed once", "mid", 0.0),
+    State("pressure_smooth_mmhg", 91.88, "mmHg", "arterial pressure, smoothed over a few beats"),
     State("pleth_wave_frac", 0.0, "1", "light absorbed at the finger, 0..1 over a full pulse", "mid"),
-    State("pleth_mean_mmhg", 91.07, "mmHg", "pressure about which the pleth wave swings"),
+    State("pleth_mean_mmhg", 91.92, "mmHg", "pressure about which the pleth wave swings"),
 )
 
 
@@ -47,10 +47,10 @@ def sensors(
     pulse = pulse * clamp((systolic_pressure_mmhg - 40.0) / 15.0, 0.0, 1.0)
     next_oximeter_pulse_frac = oximeter_pulse_frac + (pulse - oximeter_pulse_frac) * (dt_mid_s / 4.0)
     next_central_venous_pressure_mmhg = central_venous_pressure_mmhg + (
-        mean_chest_veins_mmhg - central_venous_pressure_mmhg
+        clamp(mean_chest_veins_mmhg, -20.0, 60.0) - central_venous_pressure_mmhg
     ) * (dt_mid_s / 3.0)
     next_mean_pulmonary_artery_pressure_mmhg = mean_pulmonary_artery_pressure_mmhg + (
-        mean_lung_arteries_mmhg - mean_pulmonary_artery_pressure_mmhg
+        larger(mean_lung_arteries_mmhg, 0.0) - mean_pulmonary_artery_pressure_mmhg
     ) * (dt_mid_s / 3.0)
     next_output_lag_ml_per_s = output_lag_ml_per_s + (mean_aortic_valve_flow_ml_per_s - output_lag_ml_per_s) * (
         dt_mid_s / 3.0
