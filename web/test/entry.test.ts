@@ -16,7 +16,8 @@ const says: Record<string, Partial<ParseAnswer>> = {
 };
 let sent: Command[];
 let fate: Outcome;
-const parse = vi.fn((typed: string) => Promise.resolve({ ...blank, ...says[typed] }));
+const reads = (typed: string, _predict: boolean) => Promise.resolve({ ...blank, ...says[typed] });
+const parse = vi.fn(reads);
 const send = vi.fn((command: Command) => {
   sent.push(command);
   return Promise.resolve(fate);
@@ -173,6 +174,30 @@ describe('the entry line', () => {
     await fireEvent.input(field);
     await press('Enter');
     expect(sent).toMatchObject([{ typed: 'needle l' }]);
+  });
+
+  it('frees the line at once when Enter comes early, and brings back what needs a word more', async () => {
+    field.value = 'needle';
+    await fireEvent.input(field);
+    field.dispatchEvent(new KeyboardEvent('keydown', { key: 'Enter', bubbles: true, cancelable: true }));
+    await tick();
+    expect(field.value).toBe('');
+    await settle();
+    expect(field.value).toBe('needle');
+    expect(echo()).toBe('Which side, left or right?');
+    expect(sent).toEqual([]);
+  });
+
+  it('shows the sentence at once and the predicted effect after it', async () => {
+    parse.mockImplementation((typed, predict) => Promise.resolve({ ...blank, ...says[typed], predicted: predict ? 'SpO2 90 in 60 s' : '' }));
+    field.value = 'needle l';
+    await fireEvent.input(field);
+    await vi.advanceTimersByTimeAsync(60);
+    expect(echo()).toContain('Decompress the left chest');
+    expect(echo()).not.toContain('predicted');
+    await vi.advanceTimersByTimeAsync(200);
+    expect(echo()).toContain('predicted: SpO2 90 in 60 s');
+    parse.mockImplementation(reads);
   });
 
   it('does not repeat while Enter is held down', async () => {

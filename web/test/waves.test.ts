@@ -111,15 +111,15 @@ describe('the player', () => {
 describe('the painter', () => {
   function drawing() {
     const moves: [number, number][] = [];
-    let cleared = 0;
+    const wiped: [number, number][] = [];
     const context = {
-      setTransform() {}, clearRect() { cleared += 1; }, beginPath() {}, stroke() {},
+      setTransform() {}, clearRect: (x: number, _y: number, width: number) => wiped.push([x, width]), beginPath() {}, stroke() {},
       moveTo: (x: number, y: number) => moves.push([x, y]), lineTo: (x: number, y: number) => moves.push([x, y]),
     };
     const canvas = { width: 0, height: 0, getContext: () => context } as unknown as HTMLCanvasElement;
     const painter = new WavePainter(canvas, { colour: '#fff', width: 2, span: 1, floor: 0 }, 4);
     painter.resize(400, 100, 1);
-    return { painter, moves, cleared: () => cleared };
+    return { painter, moves, wiped };
   }
   it('draws only the new piece', () => {
     const wave = new WaveBuffer(100, 10);
@@ -138,6 +138,17 @@ describe('the painter', () => {
     painter.draw(wave, 4.025, false);
     expect(moves.every(([x, y]) => x >= 0 && x <= 400 && y >= 0 && y <= 100)).toBe(true);
     expect(moves.at(-1)![0]).toBe(2);
+  });
+  it('wipes all that it skips, so that nothing of the last sweep is left behind after a pause', () => {
+    const wave = new WaveBuffer(100, 10);
+    wave.push(0, new Float32Array(1000).fill(0.5));
+    const { painter, wiped } = drawing();
+    painter.draw(wave, 5, true);
+    wiped.length = 0;
+    painter.draw(wave, 6.5, false);
+    const [[x, width]] = wiped as [[number, number]];
+    expect(x).toBeLessThanOrEqual(100 + 2); // 5 s is the place of 1 s on a sheet of 4 s and 400 px
+    expect(x + width).toBeGreaterThanOrEqual(250 + 0.28 * 100);
   });
   it('makes room for a wave that outgrows its range', () => {
     const wave = new WaveBuffer(100, 10);

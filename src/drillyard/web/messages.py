@@ -437,7 +437,10 @@ class Refused(Wire):
 
 
 class ParseAsked(Wire):
+    """``predict`` false leaves the predicted effect out and answers at once: the sentence first, the effect after."""
+
     typed: str = Field(max_length=200)
+    predict: bool = True
 
 
 class Completion(Wire):

@@ -30,7 +30,8 @@ def room_router(lab: Lab) -> APIRouter:
     async def parse(room: Room, asked: ParseAsked) -> ParseAnswer:
         playing = _playing(lab, room)
         result = playing.desk.read(asked.typed)
-        return parse_view(result, await _predicted(playing, result, lab.settings))
+        predicted = await _predicted(playing, result, lab.settings) if asked.predict else ""
+        return parse_view(result, predicted)
 
     @router.get("/run-sheet", summary="Everything an operator needs on paper if the computer dies")
     async def run_sheet(room: Room) -> RunSheet:

@@ -571,8 +571,10 @@ export interface ParseAnswer {
   completions: Completion[];
 }
 
+/** ``predict`` false leaves the predicted effect out and answers at once: the sentence first, the effect after. */
 export interface ParseAsked {
   typed: string;
+  predict?: boolean;
 }
 
 export interface Pause {

@@ -83,10 +83,11 @@ export const heightShare = (signal: string): number => (MAIN.has(signal) ? 1 : E
 
 const HAND_WORDS: Partial<Record<Ring['how'], string>> = { told: 'told', card: 'card', print: 'print', prop: 'prop' };
 
-/** A ring's label says so when the value was given and not obtained. */
+/** A ring's label is the value alone, without what follows a comma; it says so when the value was given, not obtained. */
 export function ringText(ring: Ring): string {
   const word = HAND_WORDS[ring.how];
-  return word && !ring.text.startsWith(word) ? `${word} ${ring.text}` : ring.text;
+  const text = ring.text.split(',')[0]!;
+  return word && !text.startsWith(word) ? `${word} ${text}` : text;
 }
 
 export function liveRows(
@@ -129,6 +130,11 @@ export function homeless(thresholds: readonly Threshold[], rows: readonly RiverR
   return thresholds.filter((threshold) => !rows.some((row) => isAtHome(threshold.signal, row.signal)));
 }
 
+/** Axes that get a row of their own: diastolic and mean pressure are drawn in the row of the systolic. */
+export function ownRows(axes: readonly AxisView[]): AxisView[] {
+  return axes.filter((axis, i) => !axes.slice(0, i).some((other) => isAtHome(axis.signal, other.signal)));
+}
+
 const NOTHING: Track = { signal: '', t0_s: 0, dt_s: 1, values: [] };
 
 /** Rows of the debrief at a cursor: the same picture, with the numbers of that moment. */
@@ -143,7 +149,7 @@ export function debriefRows(at: {
   const truth = trackSet(at.tracks);
   const shown = trackSet(at.shown);
   const second = at.second ? trackSet(at.second) : null;
-  return at.axes.map((axis) => {
+  return ownRows(at.axes).map((axis) => {
     const signal = lineSignal(axis.signal);
     const line = truth.get(signal);
     const text = (track: Track | null): string => {

@@ -224,7 +224,7 @@ export class WavePainter {
     }
     context.setTransform(this.#ratio, 0, 0, this.#ratio, 0, 0);
     if (isAnew) context.clearRect(0, 0, this.#width, this.#height);
-    else this.#wipe(context, (last % sheet) / sheet, gap / sheet);
+    else this.#wipe(context, (this.#drawn % sheet) / sheet, (last - this.#drawn + gap) / sheet);
     context.strokeStyle = this.look.colour;
     context.lineWidth = this.look.width;
     context.lineJoin = 'round';
