@@ -1,6 +1,7 @@
 """Random extreme sessions: does any number of the body stop being a number, or any volume fall below zero?
 
-``python -m benchmarks.extremes [--sessions N] [--seed S]`` prints what went wrong and where; exit code 1 if anything did.
+``python -m benchmarks.extremes [--sessions N] [--seed S]`` prints what went wrong and where; exit code 1 if anything
+did.
 A session is twenty minutes in which something violent happens every minute: bleeding, holes in lungs, blocked airways,
 overdoses, fibrillation, compressions, shocks, wrong ventilation, floods of fluid, tilts, held effectors.
 """
@@ -78,8 +79,8 @@ def _something_violent(body: Body, chance: np.random.Generator) -> None:
     elif kind == 1:
         body.set_control("shock_j", 200.0)
     elif kind == 2:
-        drug, route, high_mg = _DOSES[int(chance.integers(0, len(_DOSES)))]
-        body.give(drug, float(chance.uniform(0.01, high_mg)), "mg", route)
+        drug, high_mg = _DOSES[int(chance.integers(0, len(_DOSES)))]
+        body.give(drug, float(chance.uniform(0.01, high_mg)), "mg", "IV")
     elif kind == 3:
         body.set_control("crystalloid_ml_per_min", float(chance.choice((100.0, 1000.0))))
         body.set_control("crystalloid_left_ml", 3000.0)

@@ -6,6 +6,7 @@ Twelve of the 300 sessions of ``python -m benchmarks.extremes``, which is run be
 from dataclasses import replace
 
 from benchmarks.extremes import faults
+
 from drillyard.adapters.kernel import load_kernel
 
 

@@ -30,6 +30,10 @@ class Controlled(Protocol):
         """Write a control; it acts from the next step."""
         ...
 
+    def renew(self, name: str, value: float) -> None:
+        """Write a state that care makes new at once."""
+        ...
+
     def give(self, drug: str, dose: float, dose_unit: str, route: str, over_s: float = 0.0) -> None:
         """Put a dose of a drug into the body."""
         ...

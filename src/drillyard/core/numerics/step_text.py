@@ -105,7 +105,7 @@ class StepText:
         pieces = [self._function(helper) for helper in self.model.helpers.ordered]
         every_step = [self._out(), self._fast_block(), *self._mid()]
         blocks = [*every_step, self._slow(), self._show_block()]
-        written = ["\n".join(block.lines) for block in blocks]
+        written = ["\n".join(block.lines if len(block.lines) > 1 else [*block.lines, "    pass"]) for block in blocks]
         self.every_step = [block.name for block in every_step]
         whole = [*pieces, self._inverses(), *written, self._advance(), self._show()]
         return self._numbered("\n\n".join(whole)) + "\n"
