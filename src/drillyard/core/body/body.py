@@ -176,6 +176,11 @@ class Body:
         self.x[self._x_index[name]] = value
         self._is_shown = False
 
+    def open_vent(self, side: str) -> None:
+        """A fresh needle or tube in the chest is open, whatever became of the one before."""
+        self.x[self._x_index[f"vent_{side}_open_frac"]] = 1.0
+        self._is_shown = False
+
     def _known_control(self, name: str) -> str:
         if name not in self._control_names:
             raise Refusal(_unknown(name, sorted(self._control_names)))

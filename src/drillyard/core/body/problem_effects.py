@@ -34,6 +34,10 @@ class Controlled(Protocol):
         """Write a state that care makes new at once."""
         ...
 
+    def open_vent(self, side: str) -> None:
+        """A fresh needle in the chest of that side is open."""
+        ...
+
     def give(self, drug: str, dose: float, dose_unit: str, route: str, over_s: float = 0.0) -> None:
         """Put a dose of a drug into the body."""
         ...
