@@ -58,6 +58,8 @@ class SmallBody(FakeBody):
     def read_all(self) -> dict[str, float]:
         values = super().read_all()
         values.update(gcs_eye=4.0, gcs_verbal=5.0, gcs_motor=6.0, temperature_core_degc=37.0)
+        values["blood_lost_ml"] = 5000.0 - self.x["blood_ml"]
+        values["bleeding_ml_per_min"] = self.x["bleeding"] * (1.0 - self.x["controlled"])
         assert set(values) >= set(SIGNALS)
         return values
 

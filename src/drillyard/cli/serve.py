@@ -127,7 +127,9 @@ def _serve(folder: Path, listener: socket.socket, args: argparse.Namespace) -> i
             print("Other machines in this network can reach this server. It has no sign-in yet: use a closed network.")
         if not args.no_browser:
             threading.Thread(target=open_when_ready, args=(f"http://{name}:{port}/",), daemon=True).start()
-        server.run(sockets=[listener])
+        # The server shuts down in order first and then passes the interrupt on.
+        with contextlib.suppress(KeyboardInterrupt):
+            server.run(sockets=[listener])
     if wrong:
         raise wrong[0]
     return 0

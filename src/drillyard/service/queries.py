@@ -162,6 +162,9 @@ def _read(stored: StoredRun, typed: str, t_s: float) -> tuple[Action, str]:
     if result.question or result.action is None:
         said = result.question or "this line gives nothing that could have been done"
         raise Unclear(Fault(code="question", said=said), suggestions)
+    if result.not_modelled:
+        said = f"'{typed}' is nothing that the body models, so it would change nothing"
+        raise Unclear(Fault(code="not modelled", said=said, remedy="enter care that the body answers to"), suggestions)
     return result.action, result.sentence
 
 

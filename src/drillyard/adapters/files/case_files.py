@@ -128,6 +128,12 @@ def _copy(role: Role, name: str, text: str) -> FileCopy:
 
 
 def _record_of(copy: FileCopy, kind: type[R]) -> R:
+    record: R = _parsed(copy, kind)
+    return record
+
+
+@lru_cache(maxsize=32)
+def _parsed(copy: FileCopy, kind: type[Any]) -> Any:
     """The record that a stored copy holds.
 
     Raises:

@@ -1,0 +1,124 @@
+"""The debrief over HTTP: what was stored, what was noted, and what if."""
+
+from typing import Any
+
+import pytest
+
+from tests.web.bench import SOCKETS, Bench
+
+
+@pytest.fixture
+def played(app: Bench) -> tuple[Bench, str]:
+    """A run of 40 s with a tourniquet at 20 s."""
+    run_id = app.rehearse()
+    with app.client.websocket_connect(f"{SOCKETS}/room-1") as socket:
+        app.say(socket, {"do": "phase", "phase": "at patient"})
+        app.turn(10.0)
+        app.say(socket, {"do": "hold", "what": "spo2_pct", "value": 85.0, "display_only": True, "reason": "harder"})
+        app.turn(10.0)
+        app.say(socket, {"do": "enter", "typed": "tourniquet left thigh"})
+        app.say(socket, {"do": "enter", "typed": "radial pulse"})
+        app.turn(20.0)
+        app.say(socket, {"do": "end", "reason": "aim reached"})
+    app.turn(1.0)
+    app.until(lambda: app.store.records[run_id].state == "ended")
+    return app, run_id
+
+
+def tourniquet(debrief: dict[str, Any]) -> int:
+    return next(line["seq"] for line in debrief["log"] if "ourniquet" in line["text"])
+
+
+def test_a_debrief_reads_what_was_stored(played: tuple[Bench, str]) -> None:
+    app, run_id = played
+    debrief = app.client.get(f"/api/runs/{run_id}/debrief").json()
+    assert (debrief["state"], debrief["outcome"], debrief["ended_because"]) == ("ended", "alive", "aim reached")
+    assert debrief["end_s"] == pytest.approx(40.05)
+    assert debrief["phases"] == [{"phase": "at patient", "from_s": 0.05, "to_s": debrief["end_s"]}]
+    stored = app.store.tracks.read(run_id)
+    assert stored is not None
+    lost = next(track for track in debrief["true_tracks"] if track["signal"] == "blood_lost_ml")
+    assert len(lost["values"]) == len(stored.block.true) == 41
+    assert [ring["signal"] for ring in debrief["rings"]] == ["heart_rate_per_min"]
+    assert {axis["signal"] for axis in debrief["rows"]} >= {"spo2_pct", "blood_lost_ml"}
+
+
+def test_a_held_value_is_seen_in_the_debrief_with_its_reason(played: tuple[Bench, str]) -> None:
+    app, run_id = played
+    (span,) = app.client.get(f"/api/runs/{run_id}/debrief").json()["holds"]
+    assert (span["what"], span["reason"], span["display_only"]) == ("spo2_pct", "harder", True)
+    assert span["from_s"] == pytest.approx(10.05)
+    assert span["to_s"] == pytest.approx(40.05)
+
+
+def test_measures_come_with_definition_uncertainty_and_what_they_are_about(played: tuple[Bench, str]) -> None:
+    app, run_id = played
+    measures = {row["id"]: row for row in app.client.get(f"/api/runs/{run_id}/debrief").json()["measures"]}
+    bleeding = measures[59]
+    assert bleeding["text"] == "0:20"
+    assert bleeding["uncertainty"].startswith("± ")
+    assert bleeding["definition"] and bleeding["source"]
+    assert measures[12]["about"] == "patient, not crew"
+    assert measures[59]["about"] == "crew"
+
+
+def test_a_what_if_without_the_tourniquet_bleeds_on(played: tuple[Bench, str]) -> None:
+    app, run_id = played
+    seq = tourniquet(app.client.get(f"/api/runs/{run_id}/debrief").json())
+    answer = app.client.post(f"/api/runs/{run_id}/what-if", json={"change": {"do": "remove", "seq": seq}}).json()
+    assert answer["sentence"].startswith("without: ")
+    assert answer["departure_text"] == "", "today's body is the one that ran"
+    lost = {}
+    for name in ("tracks", "baseline"):
+        (lost[name],) = [track["values"] for track in answer[name] if track["signal"] == "blood_lost_ml"]
+    assert lost["tracks"][:20] == lost["baseline"][:20]
+    assert lost["tracks"][-1] > lost["baseline"][-1]
+    assert answer["from_s"] == pytest.approx(20.05)
+
+
+@pytest.mark.parametrize(
+    ("change", "status", "words"),
+    [
+        ({"do": "remove", "seq": 9999}, 422, "entry 9999 is none that acted"),
+        ({"do": "move", "seq": 4, "t_s": 4000.0}, 422, "length of the run"),
+        ({"do": "add", "typed": "fentanil 50 iv", "t_s": 5.0}, 422, "fentanyl"),
+        ({"do": "add", "typed": "sang a song", "t_s": 5.0}, 422, "nothing that the body models"),
+        ({"do": "undo"}, 422, "cannot be used"),
+    ],
+)
+def test_a_what_if_that_cannot_be_is_one_sentence(
+    played: tuple[Bench, str], change: dict[str, Any], status: int, words: str
+) -> None:
+    app, run_id = played
+    answer = app.client.post(f"/api/runs/{run_id}/what-if", json={"change": change})
+    assert answer.status_code == status
+    assert words in answer.json()["sentence"]
+
+
+def test_moving_and_adding_say_what_was_changed(played: tuple[Bench, str]) -> None:
+    app, run_id = played
+    seq = tourniquet(app.client.get(f"/api/runs/{run_id}/debrief").json())
+    moved = app.client.post(f"/api/runs/{run_id}/what-if", json={"change": {"do": "move", "seq": seq, "t_s": 5.0}})
+    assert moved.json()["sentence"].endswith("at 0:05")
+    assert moved.json()["from_s"] == 5.0
+    added = {"do": "add", "typed": "naloxone 0.4 mg iv", "t_s": 12.0}
+    answer = app.client.post(f"/api/runs/{run_id}/what-if", json={"change": added})
+    assert answer.json()["sentence"] == "with: Naloxone 0.4 mg IV, at 0:12"
+
+
+def test_notes_are_kept_and_can_be_taken_back(played: tuple[Bench, str]) -> None:
+    app, run_id = played
+    address = f"/api/runs/{run_id}/notes"
+    note = app.client.post(address, json={"text": "Good call-out", "t_s": 12.0}).json()
+    assert app.client.get(f"/api/runs/{run_id}/debrief").json()["notes"] == [note]
+    assert app.client.delete(f"{address}/{note['note_id']}").status_code == 200
+    assert app.client.get(f"/api/runs/{run_id}/debrief").json()["notes"] == []
+    assert app.client.delete(f"{address}/{note['note_id']}").status_code == 404
+
+
+def test_an_unknown_run_is_one_sentence(app: Bench) -> None:
+    for method, path in (("GET", "debrief"), ("POST", "notes"), ("POST", "what-if"), ("POST", "end")):
+        body = {"notes": {"text": "x"}, "what-if": {"change": {"do": "remove", "seq": 1}}}.get(path)
+        answer = app.client.request(method, f"/api/runs/run-none/{path}", json=body)
+        assert answer.status_code == 404, path
+        assert answer.json()["sentence"]
