@@ -31,7 +31,6 @@ from drillyard.core.session.remembered import BodyFroze, Derived, MachineSnapsho
 from drillyard.core.session.setup import RunSetup
 from drillyard.core.session.state import RunState
 from drillyard.core.session.timeline import (
-    DERIVED_PREFIX,
     REACHES_CORE,
     Entry,
     body_timeline,
@@ -171,7 +170,9 @@ class Run:
         if self.director is not None:
             self.director.on_event(event)
         if own:
-            self._compare(event)
+            mismatch = self._book.compare(event, self.step)
+            if mismatch is not None:
+                self.mismatches.append(mismatch)
         elif isinstance(event.body, EntryUndone | EntryCorrected | LateEntry):
             self._take_amendment(event)
         elif acts:
@@ -198,19 +199,6 @@ class Run:
         """Time zero itself has been worked through, so that an event may act at the step at hand."""
         return len(self.tracks) > 0
 
-    def _compare(self, event: Event) -> None:
-        """One of the core's own findings comes back from the log."""
-        book = self._book
-        book.seqs[event.client_id] = event.seq
-        if event.client_id in book.withdrawn:
-            book.withdrawn.discard(event.client_id)
-            self._want_undone(event.client_id)
-            return
-        wanted = book.unlogged.pop(event.client_id, None)
-        if wanted is None or wanted.body != event.body or wanted.step != event.step:
-            found = wanted.body if wanted is not None else None
-            self.mismatches.append(Mismatch(t_s=event.t_sim_s, logged=event.body, found=found))
-
     # ---- time -------------------------------------------------------------------------------------------------
 
     def advance_to(self, step: int) -> list[Wanted]:
@@ -224,7 +212,7 @@ class Run:
             stop = min(step, book.amendments[0].step) if book.amendments else step
             self._run_machine(stop, book.queue)
             for derived in self._take_derived():
-                self._want(derived)
+                book.want(derived)
             while book.amendments and book.amendments[0].step <= self.step and not self.is_ended:
                 self._amend(book.amendments.popleft())
             if self.step >= step:
@@ -251,26 +239,6 @@ class Run:
             self.director.on_second(second, machine.signals, machine.facts)
         if second % SNAPSHOT_EVERY_S == 0:
             self._snapshots.append(machine.snapshot())
-
-    def _want(self, derived: Derived, tags: tuple[str, ...] = ()) -> None:
-        book = self._book
-        client_id = f"{DERIVED_PREFIX}{book.n_recomputed}-{derived.key}"
-        book.found[derived.key] = derived
-        book.client_ids[derived.key], book.keys[client_id] = client_id, derived.key
-        self._ask(
-            Wanted(
-                step=derived.step,
-                t_sim_s=derived.step / STEPS_PER_S,
-                source=derived.source,
-                client_id=client_id,
-                body=derived.body,
-                tags=tags,
-            )
-        )
-
-    def _ask(self, wanted: Wanted) -> None:
-        self._book.unlogged[wanted.client_id] = wanted
-        self._book.new.append(wanted)
 
     # ---- late entries, undo, corrections ----------------------------------------------------------------------
 
@@ -332,34 +300,12 @@ class Run:
                 continue
             del book.found[key]
             if key not in suppressed:
-                self._withdraw(book.client_ids[key])
+                book.withdraw(key, now)
             elif again is None:
                 # Kept by its key, so that undoing the undo finds the moment to recompute from.
                 book.found[key] = derived
         for derived in new.values():
-            self._want(derived, tags=("recomputed",))
-
-    def _withdraw(self, client_id: str) -> None:
-        if client_id in self._book.unlogged:
-            del self._book.unlogged[client_id]
-            self._book.withdrawn.add(client_id)
-        else:
-            self._want_undone(client_id)
-
-    def _want_undone(self, client_id: str) -> None:
-        undone = EntryUndone(
-            target_seq=self._book.seqs[client_id], effect="record only", reason="not so in the recomputed course"
-        )
-        self._ask(
-            Wanted(
-                step=self.step,
-                t_sim_s=self.t_s,
-                source="clock",
-                client_id=f"{DERIVED_PREFIX}undo-{client_id}",
-                body=undone,
-                tags=("recomputed",),
-            )
-        )
+            book.want(derived, tags=("recomputed",))
 
     # ---- copies -----------------------------------------------------------------------------------------------
 
