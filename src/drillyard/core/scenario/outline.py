@@ -1,7 +1,7 @@
 """Outline numbers held against a course that the body computed."""
 
 from collections.abc import Mapping, Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
 from drillyard.core.scenario.model import Check, Scenario, ValueCheck
 
@@ -25,7 +25,15 @@ def compare(scenario: Scenario, tracks: Mapping[str, Sequence[float]], course: s
         tracks: for each signal its values at whole seconds from time zero.
         course: "untreated", or the name of the crew script that made the tracks.
     """
-    return [_result(check, tracks.get(check.signal, ())) for check in scenario.checks if check.course == course]
+    results = [_result(check, tracks.get(check.signal, ())) for check in scenario.checks if check.course == course]
+    return [_with_explanation(result) for result in results]
+
+
+def _with_explanation(result: CheckResult) -> CheckResult:
+    """An unmet check says why the body departs from the outline, if its author does."""
+    if result.is_met or not result.check.explained:
+        return result
+    return replace(result, text=f"{result.text}; {result.check.explained}")
 
 
 def _result(check: Check, values: Sequence[float]) -> CheckResult:
