@@ -49,8 +49,6 @@ EFFECTORS = {
 }
 """Effectors that may be held: stem of the controls, unit, lowest and highest value."""
 
-RENEWED = ("vent_left_open_frac", "vent_right_open_frac")
-
 
 def _fresh_notes() -> dict[str, dict[str, str]]:
     return {"wounds": {}, "lines": {}, "chest": {}, "taken": {}, "slots": {}}
@@ -167,13 +165,6 @@ class Body:
     def set_control(self, name: str, value: float) -> None:
         """Write a control; it acts from the next step."""
         self.x[self._x_index[self._known_control(name)]] = value
-        self._is_shown = False
-
-    def renew(self, name: str, value: float) -> None:
-        """Write one of the few states that care makes new at once (``RENEWED``): a fresh needle is not clotted."""
-        if name not in RENEWED:
-            raise Refusal(_unknown(name, list(RENEWED)))
-        self.x[self._x_index[name]] = value
         self._is_shown = False
 
     def open_vent(self, side: str) -> None:

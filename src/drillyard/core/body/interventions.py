@@ -184,7 +184,7 @@ def _decompress(body: Controlled, action: DecompressChest) -> str:
         return f"Space {action.space}, {action.line} line is not a place where air is reached: nothing changes."
     flow = NEEDLE_VENT_ML_PER_S_PER_CMH2O.get(action.gauge, 8.0)
     body.set_control(f"chest_vent_{action.side}_ml_per_s_per_cmh2o", flow)
-    body.renew(f"vent_{action.side}_open_frac", 1.0)  # a new needle is not clotted
+    body.open_vent(action.side)
     return ""
 
 

@@ -30,10 +30,6 @@ class Controlled(Protocol):
         """Write a control; it acts from the next step."""
         ...
 
-    def renew(self, name: str, value: float) -> None:
-        """Write a state that care makes new at once."""
-        ...
-
     def open_vent(self, side: str) -> None:
         """A fresh needle in the chest of that side is open."""
         ...
