@@ -129,12 +129,12 @@ class DebriefView(Wire):
 
 
 class RemoveEvent(Wire):
-    do: Literal["remove"] = "remove"
+    do: Literal["remove"]
     seq: int = Field(ge=1)
 
 
 class MoveEvent(Wire):
-    do: Literal["move"] = "move"
+    do: Literal["move"]
     seq: int = Field(ge=1)
     t_s: float = Field(ge=0.0, le=86_400.0)
 
@@ -142,13 +142,13 @@ class MoveEvent(Wire):
 class AddEntry(Wire):
     """An entry as it would have been typed, at another time."""
 
-    do: Literal["add"] = "add"
+    do: Literal["add"]
     typed: str = Field(min_length=1, max_length=200)
     t_s: float = Field(ge=0.0, le=86_400.0)
 
 
 class ReplaceEvent(Wire):
-    do: Literal["replace"] = "replace"
+    do: Literal["replace"]
     seq: int = Field(ge=1)
     typed: str = Field(min_length=1, max_length=200)
 
