@@ -63,5 +63,5 @@ def test_home_needs_no_sideways_scrolling(screens: Screens, width: int, height: 
 
 def test_an_address_that_is_none_says_so(screens: Screens) -> None:
     page = screens.open("/control/no%20such%20room")
-    expect(page.get_by_text("No run in no such room")).to_be_visible()
+    expect(page.get_by_text("This lab has no room called “no such room”")).to_be_visible()
     assert axe_faults(page) == []

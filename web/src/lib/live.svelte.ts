@@ -8,6 +8,8 @@ export const AGE_LIMIT_MS = 5000;
 export const QUIET_MS = 2500;
 const BACK_OFF_FIRST_MS = 200;
 const BACK_OFF_LAST_MS = 2000;
+/** The server closes with this code where the lab has no such room (`web/sockets.py`). */
+const UNKNOWN_ROOM = 4404;
 
 export type Link = 'connecting' | 'live' | 'quiet' | 'lost';
 
@@ -52,6 +54,8 @@ export class Live {
   snapshot = $state.raw<Snapshot | null>(null);
   lookAhead = $state.raw<LookAhead | null>(null);
   waiting = $state.raw<Waiting[]>([]);
+  /** The server answers, and says that the lab has no such room. */
+  isUnknown = $state(false);
   /** Binary frames go past Svelte: waves are drawn 60 times a second. */
   onFrame: (frame: ArrayBuffer) => void = () => {};
   /** A new server or a new run: waves start again. */
@@ -122,8 +126,10 @@ export class Live {
       if (typeof message.data === 'string') this.#take(JSON.parse(message.data) as ServerMessage);
       else this.onFrame(message.data);
     };
-    socket.onclose = () => {
-      if (this.#socket === socket) this.#again();
+    socket.onclose = (event?: CloseEvent) => {
+      if (this.#socket !== socket) return;
+      this.isUnknown = event?.code === UNKNOWN_ROOM;
+      this.#again();
     };
   }
 
