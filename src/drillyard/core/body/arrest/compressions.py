@@ -17,7 +17,8 @@ NAMES: Final = (
     State("compression_count", 0.0, "1", "compressions since the start", "mid", 0.0),
     State("chest_squeeze_mmhg", 0.0, "mmHg", "pressure of compressions on all that lies in the chest"),
     State("heart_squeeze_mmhg", 0.0, "mmHg", "further pressure of compressions on the ventricles"),
-    Param("heart_pump_mmhg", 18.0, "mmHg", "pressure on the ventricles at 5 cm", "tuned to systolic 50-90 mmHg and a quarter of output"),
+    Param("heart_pump_mmhg", 18.0, "mmHg", "pressure on the ventricles at 5 cm",
+          "tuned to systolic 50-90 mmHg and a quarter of output"),
     Param("chest_pump_mmhg", 30.0, "mmHg", "pressure on the chest at 5 cm", "as above"),
 )  # fmt: skip
 

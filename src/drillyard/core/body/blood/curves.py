@@ -10,7 +10,8 @@ from drillyard.core.numerics.elementary import clamp, exp
 
 LN_10: Final = 2.302585092994046
 O2_PER_HB: Final = 0.0134
-"""mL O2 per mL blood and g/dL haemoglobin: Hufner's number 1.34 mL/g (Gregory 1974, Br J Anaesth 46:255, from memory)."""
+"""mL O2 per mL blood and g/dL haemoglobin: Hufner's number 1.34 mL/g (Gregory 1974, Br J Anaesth 46:255, from
+memory)."""
 O2_SOLUBILITY: Final = 3.0e-5
 """mL/mL/mmHg at 37 degC (0.003 mL/dL/mmHg, common textbook value)."""
 CO2_SOLUBILITY: Final = 0.0307

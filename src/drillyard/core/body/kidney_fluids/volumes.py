@@ -3,7 +3,8 @@
 In:       bleeding and blood draws, infusions, blood volume (sum of all stores).
 Out:      red cell volume, haemoglobin, infusion flow into the great veins, fluid drawn from tissues, urine.
 Assumes:  infused crystalloid is followed as a fluid of its own between plasma and tissue with elimination (volume
-          kinetics: Hahn 2010, Anesthesiology 113:470; elimination slows as pressure falls); a lack of blood volume draws
+          kinetics: Hahn 2010, Anesthesiology 113:470; elimination slows as pressure falls); a lack of blood volume
+          draws
           tissue fluid back at about 100 mL/h per 15 % (Moore 1965, from memory).  Blood lost takes red cells and
           infused fluid with it in proportion.
 Left out: protein as a state of its own, capillary leak, glycocalyx, salt balance.
@@ -23,7 +24,8 @@ NAMES: Final = (
     State("bleeding_now_ml_per_s", 0.0, "mL/s", "bleeding, smoothed over a few beats", "mid", 0.0),
     State("clot_frac", 0.0, "1", "share of a wound that has clotted", "mid", 0.0),
     Param("blood_volume_rest_ml", 4820.0, "mL", "blood volume in health", "Nadler 1962, Surgery 51:224"),
-    Param("red_cell_hb_g_per_ml", 0.334, "g/mL", "haemoglobin in red cells", "mean cell concentration 33-34 g/dL (textbook)"),
+    Param("red_cell_hb_g_per_ml", 0.334, "g/mL", "haemoglobin in red cells",
+          "mean cell concentration 33-34 g/dL (textbook)"),
     Param("fluid_to_tissue_per_s", 4.7e-4, "/s", "share of infused plasma fluid that leaves a second",
           "tuned to 50-60 % left after a 30 min infusion, 15-20 % 30 min later (Hahn 2010)"),
     Param("fluid_to_plasma_per_s", 1.0e-4, "/s", "share of infused tissue fluid that comes back", "as above"),
@@ -45,7 +47,8 @@ NAMES: Final = (
 
 def blood_state(
     left_atrium_ml, left_ventricle_ml, right_atrium_ml, right_ventricle_ml, aorta_ml, large_arteries_ml,
-    small_arteries_ml, splanchnic_veins_ml, limb_veins_ml, chest_veins_ml, lung_arteries_ml, lung_veins_ml, red_cells_ml,
+    small_arteries_ml, splanchnic_veins_ml, limb_veins_ml, chest_veins_ml, lung_arteries_ml, lung_veins_ml,
+    red_cells_ml,
     red_cell_hb_g_per_ml,
 ):  # fmt: skip
     """Blood volume, haematocrit, haemoglobin."""

@@ -1,7 +1,8 @@
 """Gas between lungs and blood, and the capnogram.
 
 In:       lung volumes and flows, inspired oxygen, blood flow through each lung, gas contents of venous blood.
-Out:      alveolar oxygen and carbon dioxide of two lungs, gas contents of the blood that leaves the lungs, CO2 at the mouth.
+Out:      alveolar oxygen and carbon dioxide of two lungs, gas contents of the blood that leaves the lungs, CO2 at the
+          mouth.
 Assumes:  blood leaves open alveoli in equilibrium with them; what is shunted passes unchanged; a share of each breath
           reaches alveoli without blood flow (Riley and Cournand 1949, J Appl Physiol 1:825: dead space, ideal, shunt).
           Gas amounts are kept as mL at body temperature, saturated, so that nothing is lost.
@@ -26,22 +27,22 @@ WATER_MMHG: Final = 47.0
 """Water vapour pressure at 37 degC (common textbook value)."""
 
 NAMES: Final = (
-    State("alveolar_o2_left_ml", 162.9, "mL", "oxygen in the left lung (BTPS)", "mid", 0.0),
-    State("alveolar_o2_right_ml", 194.0, "mL", "oxygen in the right lung (BTPS)", "mid", 0.0),
-    State("alveolar_co2_left_ml", 65.95, "mL", "carbon dioxide in the left lung (BTPS)", "mid", 0.0),
-    State("alveolar_co2_right_ml", 76.91, "mL", "carbon dioxide in the right lung (BTPS)", "mid", 0.0),
-    State("dead_o2_frac", 0.1454, "1", "oxygen fraction of the gas last breathed out", "mid", 0.0),
-    State("dead_co2_frac", 0.055, "1", "carbon dioxide fraction of the gas last breathed out", "mid", 0.0),
-    State("ph_left_lung", 7.394, "1", "pH of blood leaving the left lung"),
-    State("ph_right_lung", 7.396, "1", "pH of blood leaving the right lung"),
+    State("alveolar_o2_left_ml", 162.0, "mL", "oxygen in the left lung (BTPS)", "mid", 0.0),
+    State("alveolar_o2_right_ml", 193.0, "mL", "oxygen in the right lung (BTPS)", "mid", 0.0),
+    State("alveolar_co2_left_ml", 66.54, "mL", "carbon dioxide in the left lung (BTPS)", "mid", 0.0),
+    State("alveolar_co2_right_ml", 77.63, "mL", "carbon dioxide in the right lung (BTPS)", "mid", 0.0),
+    State("dead_o2_frac", 0.1453, "1", "oxygen fraction of the gas last breathed out", "mid", 0.0),
+    State("dead_co2_frac", 0.05504, "1", "carbon dioxide fraction of the gas last breathed out", "mid", 0.0),
+    State("ph_left_lung", 7.391, "1", "pH of blood leaving the left lung"),
+    State("ph_right_lung", 7.393, "1", "pH of blood leaving the right lung"),
     State("airway_co2_mmhg", 0.0, "mmHg", "carbon dioxide tension at the mouth", "mid", 0.0),
-    State("alveolar_pco2_mmhg", 40.74, "mmHg", "alveolar carbon dioxide tension, mean of both lungs", "mid", 0.0),
+    State("alveolar_pco2_mmhg", 41.12, "mmHg", "alveolar carbon dioxide tension, mean of both lungs", "mid", 0.0),
     State("still_s", 0.0, "s", "time without air flow", "mid", 0.0),
     State("left_shunt_frac", 0.03, "1", "share of left lung blood flow that is shunted", "mid", 0.0),
     State("right_shunt_frac", 0.03, "1", "share of right lung blood flow that is shunted", "mid", 0.0),
     Param("shunt_rest_frac", 0.03, "1", "shunt in health, with the low ventilation of parts of a lung counted in",
           "2-5 % (Riley and Cournand 1949, from memory)"),
-    Param("alveolar_dead_frac", 0.055, "1", "share of alveolar ventilation without blood flow in health",
+    Param("alveolar_dead_frac", 0.06, "1", "share of alveolar ventilation without blood flow in health",
           "arterial to end-tidal difference 2-5 mmHg (Nunn and Hill 1960, J Appl Physiol 15:383, from memory)"),
     Mid("left_pao2_mmhg", "mmHg", "alveolar oxygen tension, left"),
     Mid("right_pao2_mmhg", "mmHg", "alveolar oxygen tension, right"),
@@ -76,7 +77,8 @@ def gas_exchange(
     lung_left_ml, lung_right_ml, alveolar_o2_left_ml, alveolar_o2_right_ml, alveolar_co2_left_ml,
     alveolar_co2_right_ml, dead_o2_frac, dead_co2_frac, ph_left_lung, ph_right_lung, fresh_front_ml, left_shunt_frac,
     right_shunt_frac, left_flow_ml_per_s, right_flow_ml_per_s, lung_flow_total_ml_per_s, left_leak_ml_per_s,
-    right_leak_ml_per_s, inspired_o2_frac, ambient_co2_frac, dead_space_now_ml, ambient_pressure_mmhg, alveolar_dead_now_frac,
+    right_leak_ml_per_s, inspired_o2_frac, ambient_co2_frac, dead_space_now_ml, ambient_pressure_mmhg,
+    alveolar_dead_now_frac,
     gas_flow_ml_per_s, left_blood_share_frac, venous_o2_ml_per_ml, venous_co2_ml_per_ml, haemoglobin_g_per_dl,
     blood_base_excess_mmol_per_l, temperature_core_degc, dt_mid_s,
 ):  # fmt: skip

@@ -3,7 +3,8 @@
 In:       breathing muscle pressure and given breaths, upper airway, holes and vents by side, gas taken up by blood.
 Out:      lung volumes, air flow, pleural and alveolar pressure, capnogram timing.
 Assumes:  each half chest is lung plus pleural air inside half a chest wall; the mediastinum gives way between them;
-          lungs stiffen when full and close when empty (pressure-volume shape of Venegas 1998, J Appl Physiol 84:389, here
+          lungs stiffen when full and close when empty (pressure-volume shape of Venegas 1998, J Appl Physiol 84:389,
+          here
           piecewise); dead space is passed as a front (plug flow).  Values: Albanese 2016, Am J Physiol 310:H844.
 Left out: stretch of single airways, gravity within a lung, lung water, a stiff or obstructed lower airway.
 """
@@ -23,12 +24,13 @@ NAMES: Final = (
     State("pleural_air_left_ml", 0.0, "mL", "air in the left pleural space", "mid", 0.0),
     State("pleural_air_right_ml", 0.0, "mL", "air in the right pleural space", "mid", 0.0),
     State("fresh_front_ml", 0.0, "mL", "fresh gas in the dead space", "mid", 0.0),
-    State("chest_pressure_mmhg", -3.679, "mmHg", "pressure around heart and great vessels", "mid"),
+    State("chest_pressure_mmhg", -3.68, "mmHg", "pressure around heart and great vessels", "mid"),
     State("alveolar_pressure_mmhg", 0.0, "mmHg", "alveolar pressure, mean of both lungs", "mid"),
     State("airway_flow_ml_per_s", 0.0, "mL/s", "air flow at the mouth, inwards positive", "mid"),
     State("airway_pressure_cmh2o", 0.0, "cmH2O", "pressure at the mouth", "mid"),
     State("given_phase_frac", 0.0, "1", "place in the cycle of given breaths", "mid", 0.0),
-    State("mediastinum_shift_ml", 0.0, "mL", "chest volume given by the left side to the right; minus the reverse", "mid"),
+    State("mediastinum_shift_ml", 0.0, "mL", "chest volume given by the left side to the right; minus the reverse",
+          "mid"),
     State("stomach_air_ml", 0.0, "mL", "air blown into the stomach", "mid", 0.0),
     State("vent_left_open_frac", 1.0, "1", "how far the left needle or tube is still open", "mid", 0.0),
     State("vent_right_open_frac", 1.0, "1", "how far the right needle or tube is still open", "mid", 0.0),
@@ -38,8 +40,10 @@ NAMES: Final = (
     Param("lung_compliance_ml_per_cmh2o", 200.0, "mL/cmH2O", "compliance of both lungs", _ALBANESE),
     Param("wall_compliance_ml_per_cmh2o", 200.0, "mL/cmH2O", "compliance of the chest wall", _ALBANESE),
     Param("pleural_rest_cmh2o", 5.0, "cmH2O", "recoil of the lungs at the end of a quiet breath", _ALBANESE),
-    Param("lung_full_ml", 5200.0, "mL", "lung volume above which the lungs are stiff", "about 85 % of total lung capacity 6 L"),
-    Param("lower_airway_ml_per_s_per_cmh2o", 800.0, "mL/s/cmH2O", "conductance of all airways below the windpipe", _ALBANESE),
+    Param("lung_full_ml", 5200.0, "mL", "lung volume above which the lungs are stiff",
+          "about 85 % of total lung capacity 6 L"),
+    Param("lower_airway_ml_per_s_per_cmh2o", 800.0, "mL/s/cmH2O", "conductance of all airways below the windpipe",
+          _ALBANESE),
     Param("mediastinum_ml_per_cmh2o", 50.0, "mL/cmH2O", "how far the mediastinum gives way", "our choice"),
     Mid("left_flow_ml_per_s", "mL/s", "flow into the left lung"),
     Mid("right_flow_ml_per_s", "mL/s", "flow into the right lung"),
@@ -76,7 +80,8 @@ def wall_cmh2o(volume_ml, rest_ml, compliance_ml_per_cmh2o, full_ml):
 def leak_flow_ml_per_s(airway_cmh2o, pleural_cmh2o, hole_ml_per_s_per_cmh2o, is_valve):
     """Flow from a lung's airways into its pleural space through a hole; a valve lets none back.
 
-    Airway pressure drives it, so that a valve goes on filling the space when the lung has collapsed, as far as breathing
+    Airway pressure drives it, so that a valve goes on filling the space when the lung has collapsed, as far as
+    breathing
     effort or given breaths can lower pleural under airway pressure: tension.
     """
     flow = hole_ml_per_s_per_cmh2o * (airway_cmh2o - pleural_cmh2o)

@@ -16,11 +16,13 @@ from drillyard.core.numerics.names import Mid, Param, State
 
 NAMES: Final = (
     State("brain_tone_frac", 1.188, "1", "conductance of brain vessels over rest, by autoregulation", "mid", 0.0),
-    State("brain_flow_frac", 1.011, "1", "brain blood flow over rest", "mid", 0.0),
-    State("brain_oxygen_frac", 0.9986, "1", "oxygen delivered to the brain over its need at rest, as the tissue feels it", "mid", 0.0),
+    State("brain_flow_frac", 1.015, "1", "brain blood flow over rest", "mid", 0.0),
+    State("brain_oxygen_frac", 0.9993, "1",
+          "oxygen delivered to the brain over its need at rest, as the tissue feels it", "mid", 0.0),
     State("conscious_frac", 1.0, "1", "consciousness, 1 awake", "mid", 0.0),
     State("brain_injury_frac", 0.0, "1", "harm done by lack of oxygen; 1 beyond recovery", "slow", 0.0),
-    Param("brain_flow_rest_ml_per_s", 12.5, "mL/s", "brain blood flow at rest", "50 mL/100 g/min (Kety and Schmidt 1948)"),
+    Param("brain_flow_rest_ml_per_s", 12.5, "mL/s", "brain blood flow at rest",
+          "50 mL/100 g/min (Kety and Schmidt 1948)"),
     Param("arterial_o2_rest_ml_per_ml", 0.1925, "mL/mL", "oxygen content at rest", "Hb 14.5 g/dL, 97 %"),
     Mid("brain_conductance_frac", "1", "conductance of brain vessels over rest"),
 )  # fmt: skip
@@ -68,7 +70,8 @@ def brain_oxygen(
 def brain_injury(brain_injury_frac, brain_oxygen_frac, temperature_core_degc):
     """Harm grows while oxygen is short and heals slowly while it is still small.
 
-    Ten minutes without any oxygen at 37 degC are beyond recovery (common teaching, no source); need falls by Q10 2.3 with
+    Ten minutes without any oxygen at 37 degC are beyond recovery (common teaching, no source); need falls by Q10 2.3
+    with
     temperature (McCullough 1999, Ann Thorac Surg 67:1895: seen), here 8 % a degree.
     """
     short = clamp((0.30 - brain_oxygen_frac) / 0.30, 0.0, 1.0)

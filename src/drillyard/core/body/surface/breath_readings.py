@@ -15,14 +15,14 @@ NAMES: Final = (
     State("inflow_ml", 0.0, "mL", "breathed in so far in this breath", "mid", 0.0),
     State("inflow_s", 0.0, "s", "time breathing in so far in this breath", "mid", 0.0),
     State("inflow_left_ml", 0.0, "mL", "of it into the left lung", "mid", 0.0),
-    State("tidal_volume_ml", 477.9, "mL", "volume of the last breath", "mid", 0.0),
-    State("tidal_left_ml", 213.9, "mL", "of it into the left lung", "mid", 0.0),
+    State("tidal_volume_ml", 478.5, "mL", "volume of the last breath", "mid", 0.0),
+    State("tidal_left_ml", 214.1, "mL", "of it into the left lung", "mid", 0.0),
     State("since_breath_s", 0.0, "s", "time since the last breath", "mid", 0.0),
-    State("breath_interval_s", 4.329, "s", "time between the last breaths, smoothed over three", "mid", 0.0),
-    State("minute_ventilation_ml_per_s", 104.8, "mL/s", "inflow smoothed over about 20 s", "mid", 0.0),
+    State("breath_interval_s", 4.324, "s", "time between the last breaths, smoothed over three", "mid", 0.0),
+    State("minute_ventilation_ml_per_s", 103.1, "mL/s", "inflow smoothed over about 20 s", "mid", 0.0),
     State("highest_co2_mmhg", 0.0, "mmHg", "highest CO2 of this breath", "mid", 0.0),
-    State("end_tidal_co2_mmhg", 37.01, "mmHg", "highest CO2 of the last breath", "mid", 0.0),
-    State("inspiratory_flow_ml_per_s", 292.0, "mL/s", "mean inspiratory flow, smoothed over some breaths", "mid", 0.0),
+    State("end_tidal_co2_mmhg", 36.87, "mmHg", "highest CO2 of the last breath", "mid", 0.0),
+    State("inspiratory_flow_ml_per_s", 293.4, "mL/s", "mean inspiratory flow, smoothed over some breaths", "mid", 0.0),
     Mid("breathing_frac", "1", "lung stretch by breathing over rest, at most 1"),
 )
 
@@ -53,7 +53,7 @@ def count_breaths(
     next_breath_interval_s = (
         larger(breath_interval_s, next_since_breath_s) if next_since_breath_s > 3.0 else breath_interval_s
     )
-    next_highest_co2_mmhg = larger(highest_co2_mmhg, airway_co2_mmhg)
+    next_highest_co2_mmhg = smaller(larger(highest_co2_mmhg, airway_co2_mmhg), 250.0)
     next_end_tidal_co2_mmhg = end_tidal_co2_mmhg
     next_inspiratory_flow_ml_per_s = inspiratory_flow_ml_per_s
     if flow < -8.0 and inflow_ml > 80.0:

@@ -3,8 +3,10 @@
 In:       states and intermediates of all organs.
 Out:      coma scale and its parts, pupils, skin, refill, neck veins, pulses by site, chest rise and breath sounds by
           side, windpipe.
-Assumes:  scales from 0 to 1 are steps of a teaching finding, not measurements.  Pulses fail in the order radial, femoral,
-          carotid (Deakin and Low 2000, BMJ 321:673: the order holds, fixed pressure limits do not).  Blue skin needs about
+Assumes:  scales from 0 to 1 are steps of a teaching finding, not measurements.  Pulses fail in the order radial,
+          femoral,
+          carotid (Deakin and Low 2000, BMJ 321:673: the order holds, fixed pressure limits do not).  Blue skin needs
+          about
           4-5 g/dL of unsaturated haemoglobin in capillaries (Lundsgaard 1919, from memory).
 Left out: rashes, injuries, focal weakness, single-sided pupil signs (scripted findings).
 """

@@ -43,7 +43,8 @@ def heart_readings(
 
 
 def breath_readings(
-    breath_interval_s, since_breath_s, minute_ventilation_ml_per_s, end_tidal_co2_mmhg, dead_o2_frac, breath_force_cmh2o,
+    breath_interval_s, since_breath_s, minute_ventilation_ml_per_s, end_tidal_co2_mmhg, dead_o2_frac,
+    breath_force_cmh2o,
     drive_frac, spontaneous_rate_per_min, upper_block_frac, conscious_frac,
 ):  # fmt: skip
     """Rate as counted, ventilation, end-tidal gases, effort and noise."""
@@ -66,7 +67,8 @@ def breath_readings(
 
 def blood_readings(
     oximeter_frac, oximeter_pulse_frac, sao2_frac, svo2_frac, arterial_o2_ml_per_ml, cardiac_output_ml_per_s,
-    oxygen_uptake_ml_per_s, co2_output_ml_per_s, ph, haemoglobin_g_per_dl, blood_base_excess_mmol_per_l, bleeding_now_ml_per_s,
+    oxygen_uptake_ml_per_s, co2_output_ml_per_s, ph, haemoglobin_g_per_dl, blood_base_excess_mmol_per_l,
+    bleeding_now_ml_per_s,
     brain_injury_frac, glucose_rest_mg_per_dl,
 ):  # fmt: skip
     """Oxygen, acid-base, bleeding."""

@@ -2,8 +2,10 @@
 
 In:       saturation, arterial pulse, flows.
 Out:      what the finger oximeter shows, pleth wave, central venous and pulmonary pressure, cardiac output.
-Assumes:  blood takes 10 s from lung to finger at rest, longer when output or skin flow is low; the display averages over
-          8 s (half response about 25 s in all: Severinghaus and Naifeh 1987, Anesthesiology 67:551, from memory); without a
+Assumes:  blood takes 10 s from lung to finger at rest, longer when output or skin flow is low; the display averages
+          over
+          8 s (half response about 25 s in all: Severinghaus and Naifeh 1987, Anesthesiology 67:551, from memory);
+          without a
           pulse of about 6 mmHg at the finger nothing is shown.
 Left out: motion, light, nail varnish, abnormal haemoglobins.
 """
@@ -14,23 +16,24 @@ from drillyard.core.numerics.elementary import clamp, larger
 from drillyard.core.numerics.names import State
 
 NAMES: Final = (
-    State("finger_lag_1_frac", 0.9743, "1", "saturation on its way to the finger", "mid", 0.0),
-    State("finger_lag_2_frac", 0.9743, "1", "saturation in the finger", "mid", 0.0),
-    State("oximeter_frac", 0.9743, "1", "saturation on the display", "mid", 0.0),
+    State("finger_lag_1_frac", 0.9744, "1", "saturation on its way to the finger", "mid", 0.0),
+    State("finger_lag_2_frac", 0.9744, "1", "saturation in the finger", "mid", 0.0),
+    State("oximeter_frac", 0.9744, "1", "saturation on the display", "mid", 0.0),
     State("oximeter_pulse_frac", 1.0, "1", "how well the oximeter finds a pulse", "mid", 0.0),
-    State("central_venous_pressure_mmhg", 2.903, "mmHg", "pressure in the great veins, smoothed over a breath"),
-    State("mean_pulmonary_artery_pressure_mmhg", 11.17, "mmHg", "lung artery pressure, smoothed over a breath"),
-    State("cardiac_output_ml_per_s", 94.78, "mL/s", "left ventricular output, smoothed over a few beats", "mid", 0.0),
-    State("output_lag_ml_per_s", 89.8, "mL/s", "left ventricular output, smoothed once", "mid", 0.0),
-    State("pressure_smooth_mmhg", 91.88, "mmHg", "arterial pressure, smoothed over a few beats"),
+    State("central_venous_pressure_mmhg", 2.843, "mmHg", "pressure in the great veins, smoothed over a breath"),
+    State("mean_pulmonary_artery_pressure_mmhg", 11.24, "mmHg", "lung artery pressure, smoothed over a breath"),
+    State("cardiac_output_ml_per_s", 94.79, "mL/s", "left ventricular output, smoothed over a few beats", "mid", 0.0),
+    State("output_lag_ml_per_s", 92.28, "mL/s", "left ventricular output, smoothed once", "mid", 0.0),
+    State("pressure_smooth_mmhg", 92.19, "mmHg", "arterial pressure, smoothed over a few beats"),
     State("pleth_wave_frac", 0.0, "1", "light absorbed at the finger, 0..1 over a full pulse", "mid"),
-    State("pleth_mean_mmhg", 91.92, "mmHg", "pressure about which the pleth wave swings"),
+    State("pleth_mean_mmhg", 92.34, "mmHg", "pressure about which the pleth wave swings"),
 )
 
 
 def sensors(
     finger_lag_1_frac, finger_lag_2_frac, oximeter_frac, oximeter_pulse_frac, central_venous_pressure_mmhg,
-    mean_pulmonary_artery_pressure_mmhg, cardiac_output_ml_per_s, output_lag_ml_per_s, pressure_smooth_mmhg, pleth_mean_mmhg,
+    mean_pulmonary_artery_pressure_mmhg, cardiac_output_ml_per_s, output_lag_ml_per_s, pressure_smooth_mmhg,
+    pleth_mean_mmhg,
     sao2_frac, systolic_pressure_mmhg, diastolic_pressure_mmhg, mean_chest_veins_mmhg, mean_lung_arteries_mmhg,
     mean_aortic_valve_flow_ml_per_s, arterial_pressure_mmhg, skin_flow_frac, cardiac_output_rest_ml_per_s,
     dt_mid_s,
@@ -67,7 +70,8 @@ def sensors(
     next_pleth_wave_frac = clamp(0.4 + swing, 0.0, 1.0) if systolic_pressure_mmhg > 40.0 else 0.4
     return (
         next_finger_lag_1_frac, next_finger_lag_2_frac, next_oximeter_frac, next_oximeter_pulse_frac,
-        next_central_venous_pressure_mmhg, next_mean_pulmonary_artery_pressure_mmhg, next_cardiac_output_ml_per_s, next_output_lag_ml_per_s,
+        next_central_venous_pressure_mmhg, next_mean_pulmonary_artery_pressure_mmhg, next_cardiac_output_ml_per_s,
+        next_output_lag_ml_per_s,
         next_pressure_smooth_mmhg, next_pleth_mean_mmhg, next_pleth_wave_frac,
     )  # fmt: skip
 

@@ -22,21 +22,24 @@ _TUNED = "tuned so that the reference adult rests at published pressures and flo
 _SHAPE = "order of Ursino 1998 table 1 (from memory), then tuned"
 
 NAMES: Final = (
-    State("aorta_ml", 187.3, "mL", "blood in the aorta", "fast", 0.0),
-    State("aorta_flow_ml_per_s", 23.3, "mL/s", "flow from aorta to large arteries", "fast"),
-    State("large_arteries_ml", 69.58, "mL", "blood in large arteries", "fast", 0.0),
-    State("small_arteries_ml", 294.2, "mL", "blood in small arteries", "fast", 0.0),
-    State("splanchnic_veins_ml", 2291.0, "mL", "blood in the small vessels and veins of the gut and liver", "fast", 0.0),
-    State("limb_veins_ml", 1015.0, "mL", "blood in the small vessels and veins of limbs and trunk", "fast", 0.0),
-    State("chest_veins_ml", 201.0, "mL", "blood in the great veins", "fast", 0.0),
-    State("lung_arteries_ml", 113.3, "mL", "blood in lung arteries", "fast", 0.0),
-    State("lung_veins_ml", 249.4, "mL", "blood in lung veins and capillaries", "fast", 0.0),
+    State("aorta_ml", 189.3, "mL", "blood in the aorta", "fast", 0.0),
+    State("aorta_flow_ml_per_s", 24.41, "mL/s", "flow from aorta to large arteries", "fast"),
+    State("large_arteries_ml", 70.38, "mL", "blood in large arteries", "fast", 0.0),
+    State("small_arteries_ml", 299.3, "mL", "blood in small arteries", "fast", 0.0),
+    State("splanchnic_veins_ml", 2298.0, "mL", "blood in the small vessels and veins of the gut and liver", "fast",
+          0.0),
+    State("limb_veins_ml", 1013.0, "mL", "blood in the small vessels and veins of limbs and trunk", "fast", 0.0),
+    State("chest_veins_ml", 193.7, "mL", "blood in the great veins", "fast", 0.0),
+    State("lung_arteries_ml", 117.0, "mL", "blood in lung arteries", "fast", 0.0),
+    State("lung_veins_ml", 243.3, "mL", "blood in lung veins and capillaries", "fast", 0.0),
     Param("aorta_unstressed_ml", 110.0, "mL", "aortic volume at zero pressure", _TUNED),
     Param("aorta_stiffness_mmhg_per_ml", 1.15, "mmHg/mL", "stiffness of the aorta (compliance 0.95 mL/mmHg)", _TUNED),
-    Param("aorta_ease_ml_per_mmhg_s2", 455.0, "mL/mmHg/s2", "inverse inertance of blood between aorta and arm (0.0022 mmHg s2/mL)", _TUNED),
+    Param("aorta_ease_ml_per_mmhg_s2", 455.0, "mL/mmHg/s2",
+          "inverse inertance of blood between aorta and arm (0.0022 mmHg s2/mL)", _TUNED),
     Param("aorta_resistance_mmhg_s_per_ml", 0.03, "mmHg s/mL", "resistance between aorta and large arteries", _TUNED),
     Param("large_arteries_unstressed_ml", 40.0, "mL", "volume at zero pressure", _TUNED),
-    Param("large_arteries_stiffness_mmhg_per_ml", 2.857, "mmHg/mL", "stiffness of large arteries (0.35 mL/mmHg)", _TUNED),
+    Param("large_arteries_stiffness_mmhg_per_ml", 2.857, "mmHg/mL", "stiffness of large arteries (0.35 mL/mmHg)",
+          _TUNED),
     Param("large_arteries_ml_per_s_per_mmhg", 11.1, "mL/s/mmHg", "conductance, large to small arteries", _TUNED),
     Param("small_arteries_unstressed_ml", 100.0, "mL", "volume at zero pressure", _TUNED),
     Param("small_arteries_stiffness_mmhg_per_ml", 0.42, "mmHg/mL", "stiffness of small arteries (2 mL/mmHg)",
@@ -53,8 +56,10 @@ NAMES: Final = (
     Param("lung_veins_unstressed_ml", 130.0, "mL", "volume at zero pressure", _TUNED),
     Param("lung_veins_stiffness_mmhg_per_ml", 0.0625, "mmHg/mL", "stiffness of lung veins (16 mL/mmHg)", _SHAPE),
     Param("lung_veins_ml_per_s_per_mmhg", 167.0, "mL/s/mmHg", "conductance, lung veins to left atrium", _SHAPE),
-    Param("inlet_valve_ml_per_s_per_mmhg", 250.0, "mL/s/mmHg", "conductance of the open mitral or tricuspid valve", "Ursino 1998 .0025, from memory"),
-    Param("pulmonary_valve_ml_per_s_per_mmhg", 45.0, "mL/s/mmHg", "conductance of the open pulmonary valve with the wall", _TUNED),
+    Param("inlet_valve_ml_per_s_per_mmhg", 250.0, "mL/s/mmHg", "conductance of the open mitral or tricuspid valve",
+          "Ursino 1998 .0025, from memory"),
+    Param("pulmonary_valve_ml_per_s_per_mmhg", 45.0, "mL/s/mmHg",
+          "conductance of the open pulmonary valve with the wall", _TUNED),
     Param("outlet_valve_mmhg_s_per_ml", 0.012, "mmHg s/mL", "open aortic or pulmonary valve", _TUNED),
     Param("ventricle_viscosity_s_per_ml", 3.0e-4, "s/mL", "pressure lost in the contracting wall per flow",
           "Ursino 1998 kR 3.75e-4 (from memory)"),
@@ -132,11 +137,13 @@ def blood_flows(
     left_atrium_mmhg, left_ventricle_mmhg, left_ventricle_active_mmhg, right_atrium_mmhg, right_ventricle_mmhg,
     aorta_mmhg, arterial_pressure_mmhg, small_arteries_mmhg, splanchnic_mmhg, limb_mmhg, chest_veins_mmhg,
     lung_arteries_mmhg, lung_veins_mmhg, splanchnic_conductance, limb_conductance, upper_conductance,
-    closing_pressure_mmhg, lung_conductance_ml_per_s_per_mmhg, lung_back_pressure_mmhg, wound_conductance_ml_per_s_per_mmhg,
+    closing_pressure_mmhg, lung_conductance_ml_per_s_per_mmhg, lung_back_pressure_mmhg,
+    wound_conductance_ml_per_s_per_mmhg,
     draw_ml_per_s, infusion_ml_per_s, splanchnic_refill_ml_per_s, aorta_ease_ml_per_mmhg_s2,
     aorta_resistance_mmhg_s_per_ml, large_arteries_ml_per_s_per_mmhg, splanchnic_outflow_ml_per_s_per_mmhg,
     limb_outflow_ml_per_s_per_mmhg, chest_veins_now_ml_per_s_per_mmhg, lung_veins_ml_per_s_per_mmhg,
-    inlet_valve_ml_per_s_per_mmhg, outlet_valve_mmhg_s_per_ml, ventricle_viscosity_s_per_ml, pulmonary_valve_ml_per_s_per_mmhg,
+    inlet_valve_ml_per_s_per_mmhg, outlet_valve_mmhg_s_per_ml, ventricle_viscosity_s_per_ml,
+    pulmonary_valve_ml_per_s_per_mmhg,
 ):  # fmt: skip
     """Flows between the stores, and so the change of each store."""
     mitral = through_valve_ml_per_s(
@@ -169,7 +176,8 @@ def blood_flows(
     to_right_atrium = smaller(to_right_atrium, most_that_leaves_ml_per_s(chest_veins_ml))
     to_right_atrium = larger(to_right_atrium, -most_that_leaves_ml_per_s(right_atrium_ml))
     drawn_flow_ml_per_s = smaller(draw_ml_per_s, most_that_leaves_ml_per_s(chest_veins_ml - 20.0))
-    # lung capillaries are pressed flat where alveolar pressure exceeds venous pressure (West 1964, J Appl Physiol 19:713)
+    # lung capillaries are pressed flat where alveolar pressure exceeds venous pressure (West 1964, J Appl Physiol
+    # 19:713)
     lung_flow_ml_per_s = (
         lung_arteries_mmhg - larger(lung_veins_mmhg, lung_back_pressure_mmhg)
     ) * lung_conductance_ml_per_s_per_mmhg
