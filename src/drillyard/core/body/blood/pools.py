@@ -55,8 +55,8 @@ NAMES: Final = (
           "tissue oxygen 250-300 mL in all (Farhi and Rahn 1955, from memory)"),
     Param("muscle_o2_store_ml", 1100.0, "mL", "oxygen store of muscle, as blood", "as above; myoglobin"),
     Param("organ_co2_store_ml", 2500.0, "mL", "quick carbon dioxide store, as blood",
-          "tuned to PaCO2 rise in apnoea 3-3.5 mmHg/min (Eger and Severinghaus 1961, Anesthesiology 22:419, from
-          memory)"),
+          "tuned to PaCO2 rise in apnoea, 3-3.5 mmHg/min (Eger and Severinghaus 1961, Anesthesiology 22:419, "
+          "from memory)"),
     Param("muscle_co2_store_ml", 20000.0, "mL", "slow carbon dioxide store, as blood", "as above"),
     Param("organ_flow_share_frac", 0.75, "1", "share of cardiac output through the quick tissues", "our choice"),
 )  # fmt: skip
