@@ -78,7 +78,7 @@ def happenings(n_before: int) -> st.SearchStrategy[Happening]:
     return st.one_of(kinds)
 
 
-@settings(max_examples=60, deadline=None)
+@settings(max_examples=40, deadline=None)
 @given(data=st.data())
 def test_any_session_replays_to_the_bit_and_whole(data: st.DataObject) -> None:
     """Whatever is entered, at any time and with any size of calls: the log replayed is the run that was."""
