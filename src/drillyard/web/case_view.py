@@ -31,7 +31,7 @@ from drillyard.web.messages import (
     SetByHandView,
     SupplyView,
 )
-from drillyard.web.units import label_of
+from drillyard.web.units import label_of, unit_printed
 
 NOTICE_S: Final = 180.0
 """How long a word to the operator stays on the screen."""
@@ -158,7 +158,7 @@ def hold_views(run: Run) -> list[HoldView]:
             what=hold.what,
             label=label_of(hold.what) if hold.display_only else hold.what,
             value=hold.value,
-            unit=SIGNALS[hold.what].unit if hold.display_only else EFFECTORS[hold.what][1],
+            unit=SIGNALS[hold.what].unit if hold.display_only else unit_printed(EFFECTORS[hold.what][1]),
             display_only=hold.display_only,
             is_releasing=hold.is_releasing(now),
         )
@@ -170,7 +170,7 @@ def hold_views(run: Run) -> list[HoldView]:
 def holdable_views(run: Run) -> list[HoldableView]:
     """What the operator may hold: effectors of the body, and values on the room monitor."""
     body = [
-        HoldableView(what=what, label=what, unit=unit, low=low, high=high, display_only=False)
+        HoldableView(what=what, label=what, unit=unit_printed(unit), low=low, high=high, display_only=False)
         for what, (_, unit, low, high) in EFFECTORS.items()
     ]
     screen = [

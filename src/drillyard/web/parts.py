@@ -116,7 +116,7 @@ class RoomParts:
     def look_ahead(self) -> LookAhead | None:
         """The newest look-ahead, None while there is none."""
         ahead = self.playing.looker.newest
-        return None if ahead is None else look_ahead_view(ahead, self.rows)
+        return None if ahead is None else look_ahead_view(ahead, self.rows, self.settings)
 
 
 def for_learners(head: RunHead) -> RunHead:

@@ -9,7 +9,7 @@ from numpy.typing import NDArray
 
 from drillyard.core.care.problems import Bleeding, Pneumothorax, Problem
 from drillyard.core.quantities.signals import SIGNALS
-from drillyard.core.session.look_ahead import Ahead
+from drillyard.core.session.look_ahead import Ahead, Limit
 from drillyard.core.session.run import Run
 from drillyard.core.session.tracks import Tracks
 from drillyard.service.records import LabSettings
@@ -141,17 +141,30 @@ def _value(value: float) -> float | None:
     return round(value, 2) if math.isfinite(value) else None
 
 
-def look_ahead_view(ahead: Ahead, rows: tuple[str, ...]) -> LookAhead:
+def look_ahead_view(ahead: Ahead, rows: tuple[str, ...], settings: LabSettings) -> LookAhead:
     """A look-ahead as the river draws it."""
     names = [name for name in track_signals(rows) if name in ahead.names]
     tracks = [
         Track(signal=name, t0_s=ahead.from_s, dt_s=ahead.dt_s, values=plain(ahead.column(name))) for name in names
     ]
     thresholds = [
-        Threshold(signal=row_of_limit(crossing.limit.signal), t_s=crossing.t_s, text=crossing.limit.text)
+        Threshold(
+            signal=row_of_limit(crossing.limit.signal),
+            t_s=crossing.t_s,
+            text=limit_text(crossing.limit, settings),
+        )
         for crossing in ahead.crossings
     ]
     return LookAhead(from_s=ahead.from_s, tracks=tracks, thresholds=thresholds)
+
+
+def limit_text(limit: Limit, settings: LabSettings) -> str:
+    """A limit in words, in the lab's unit where the words name one."""
+    unit, scale = SIGNALS[limit.signal].unit, scale_of(limit.signal, settings)
+    if unit in ("1", scale.unit) or unit not in limit.text:
+        return limit.text
+    way = "below" if limit.way == "falls below" else "above"
+    return f"{label_of(limit.signal).lower()} {way} {scale.text(limit.value)} {scale.unit}"
 
 
 _LIMIT_ROW: Final[dict[str, str]] = {

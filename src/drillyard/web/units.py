@@ -5,6 +5,7 @@ from dataclasses import dataclass
 from typing import Final
 
 from drillyard.core.quantities.signals import SIGNALS
+from drillyard.core.quantities.units import unit_of_name
 from drillyard.service.records import LabSettings
 
 KPA_PER_MMHG: Final = 0.133322387415
@@ -115,3 +116,9 @@ def span_of(signal: str) -> tuple[float, float]:
 def mind_text(eye: float, verbal: float, motor: float) -> str:
     """The coma scale by its parts."""
     return f"E{eye:.0f} V{verbal:.0f} M{motor:.0f}"
+
+
+def unit_printed(part: str) -> str:
+    """A unit as people write it, from the last part of a name: "per_min" is "/min", "frac" is "1"."""
+    found = unit_of_name(f"value_{part}")
+    return part if found is None else found[1]
