@@ -130,7 +130,9 @@ class Bench:
 
 
 @contextmanager
-def bench(monkeypatch: Any, store: MemoryStore | None = None, static: Path | None = None) -> Iterator[Bench]:
+def bench(
+    monkeypatch: Any, store: MemoryStore | None = None, clock: HandClock | None = None, body_name: str = "small-1"
+) -> Iterator[Bench]:
     """An open application, its body loaded."""
     original = case_module.RunSetup
 
@@ -138,13 +140,14 @@ def bench(monkeypatch: Any, store: MemoryStore | None = None, static: Path | Non
         return original(**{**parts, "make_body": lambda made: SmallBody(made.seed)})
 
     monkeypatch.setattr(case_module, "RunSetup", small)
-    store, clock = store or MemoryStore(), HandClock()
+    monkeypatch.setattr(SmallBody, "model_hash", lambda body: body_name)
+    store, clock = store or MemoryStore(), clock or HandClock()
     files = CaseFiles(LabFolder(DEMO, known_names()))
     kernel: Any = FakeKernel(FakeLayout(WAVE_NAMES))
     lab = Lab(files, store, clock, lambda: kernel)
-    monkeypatch.setattr(lab, "body_hash", lambda formulary: "small-1")
+    monkeypatch.setattr(lab, "body_hash", lambda formulary: body_name)
     app = create_app(lab, is_paced=False)
-    door = front_door(lambda: app, Doors.of(PORT), static or Path("does-not-exist"))
+    door = front_door(lambda: app, Doors.of(PORT), Path("does-not-exist"))
     with TestClient(door, base_url=BASE) as client:
         made = Bench(client, lab, store, clock, app.state.feeds)
         made.until(lambda: lab.body == "ready")

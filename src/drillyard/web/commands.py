@@ -17,7 +17,7 @@ from drillyard.core.session.events import (
 from drillyard.service.desk import Desk, Unclear, Unconfirmed
 from drillyard.service.lab import Lab, Playing
 from drillyard.service.live_room import Accepted, check_age
-from drillyard.web import messages as m
+from drillyard.web import command_messages as m
 
 HAND_HELD = "bedside"
 """Actors whose name begins with this sit at a hand-held in the room."""

@@ -126,7 +126,7 @@ def _phases(stored: StoredRun) -> list[PhaseSpan]:
     ends = [phase.entered_t_s for phase in entered[1:]] + [stored.end_s]
     return [
         PhaseSpan(phase=phase.name, from_s=phase.entered_t_s, to_s=max(to_s, phase.entered_t_s))
-        for phase, to_s in zip(entered, ends, strict=True)
+        for phase, to_s in zip(entered, ends, strict=False)
     ]
 
 

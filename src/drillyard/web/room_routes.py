@@ -12,9 +12,9 @@ from drillyard.service.clock import wall_text
 from drillyard.service.lab import Lab, Playing
 from drillyard.service.predict import Foretold, foretell
 from drillyard.service.records import LabSettings
+from drillyard.web.command_messages import Completion, ParseAnswer, ParseAsked
 from drillyard.web.home_messages import RunSheet
 from drillyard.web.home_view import local_time
-from drillyard.web.messages import Completion, ParseAnswer, ParseAsked
 from drillyard.web.refusals import RESPONSES
 from drillyard.web.sheet_view import course, sheet_view
 from drillyard.web.units import label_of, scale_of

@@ -10,9 +10,9 @@ from pydantic import ValidationError
 
 from drillyard.core.quantities.faults import Refusal
 from drillyard.service.lab import Lab, Playing
+from drillyard.web.command_messages import Ack, Command, CommandSent, EnterText, Refused, StartAgain
 from drillyard.web.commands import answered, refused, started_again, take
 from drillyard.web.feed import RoomFeed, Screen
-from drillyard.web.messages import Ack, Command, CommandSent, EnterText, Refused, StartAgain
 from drillyard.web.outbox import Outbox, ScreenTooSlowError
 
 UNKNOWN_ROOM: Final = 4404

@@ -16,19 +16,20 @@ from pydantic import BaseModel, TypeAdapter
 from pydantic.json_schema import GenerateJsonSchema
 
 from drillyard.core.signals.waves import WAVE_CODES, WAVE_RATE_PER_S
+from drillyard.web import command_messages as command
 from drillyard.web import debrief_messages as debrief
 from drillyard.web import home_messages as home
 from drillyard.web import messages as live
 from drillyard.web import wire
 
 SENT_BY_SERVER: Final[tuple[type[BaseModel], ...]] = (
-    live.Snapshot, live.Delta, live.LookAhead, live.Ack, live.Refused, live.ParseAnswer,
+    live.Snapshot, live.Delta, live.LookAhead, command.Ack, command.Refused, command.ParseAnswer,
     wire.Health, wire.RefusalView, wire.Done,
     home.HomeView, home.SessionForm, home.Started, home.PersonView, home.CloseForm, home.SettingsView, home.RunSheet,
     debrief.DebriefView, debrief.WhatIfAnswer, debrief.NoteView,
 )  # fmt: skip
 SENT_BY_CLIENT: Final[tuple[type[BaseModel], ...]] = (
-    live.CommandSent, live.ParseAsked,
+    command.CommandSent, command.ParseAsked,
     home.StartAsked, home.PersonAsked, home.CloseAsked, home.SettingsChange,
     debrief.WhatIfAsked, debrief.NoteAsked,
 )  # fmt: skip
