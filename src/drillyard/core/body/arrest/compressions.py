@@ -44,7 +44,8 @@ def compressions(
         bump = 16.0 * position * position * (1.0 - position) * (1.0 - position) if position < 1.0 else 0.0
         leaning = 10.0 * larger(1.0 - compression_recoil_frac, 0.0)
         next_chest_squeeze_mmhg = leaning + force * chest_pump_mmhg * bump
-        next_heart_squeeze_mmhg = force * heart_pump_mmhg * bump
+        # leaning also keeps the ventricles from filling
+        next_heart_squeeze_mmhg = leaning + force * heart_pump_mmhg * bump
     return next_compression_phase_frac, next_compression_count, next_chest_squeeze_mmhg, next_heart_squeeze_mmhg
 
 

@@ -24,7 +24,7 @@ NAMES: Final = (
     State("pleural_air_left_ml", 0.0, "mL", "air in the left pleural space", "mid", 0.0),
     State("pleural_air_right_ml", 0.0, "mL", "air in the right pleural space", "mid", 0.0),
     State("fresh_front_ml", 0.0, "mL", "fresh gas in the dead space", "mid", 0.0),
-    State("chest_pressure_mmhg", -3.68, "mmHg", "pressure around heart and great vessels", "mid"),
+    State("chest_pressure_mmhg", -3.679, "mmHg", "pressure around heart and great vessels", "mid"),
     State("alveolar_pressure_mmhg", 0.0, "mmHg", "alveolar pressure, mean of both lungs", "mid"),
     State("airway_flow_ml_per_s", 0.0, "mL/s", "air flow at the mouth, inwards positive", "mid"),
     State("airway_pressure_cmh2o", 0.0, "cmH2O", "pressure at the mouth", "mid"),

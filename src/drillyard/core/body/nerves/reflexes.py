@@ -18,19 +18,19 @@ from drillyard.core.numerics.names import Param, State
 _TUNED = "tuned to haemorrhage, tilt and neck suction (docs/body/nerves.md)"
 
 NAMES: Final = (
-    State("carotid_quick_mmhg", 95.42, "mmHg", "carotid pressure, smoothed over a beat"),
-    State("carotid_slow_mmhg", 94.56, "mmHg", "carotid pressure, smoothed over some beats"),
-    State("filling_mmhg", 5.441, "mmHg", "right atrial pressure over that of the chest, smoothed"),
-    State("sympathetic_frac", 0.1726, "1", "sympathetic activity", "mid", 0.0),
-    State("vagal_frac", 0.531, "1", "vagal activity to the heart", "mid", 0.0),
-    State("sympathetic_lag_1_frac", 0.1875, "1", "on its way, 1 s", "mid", 0.0),
-    State("sympathetic_lag_2_frac", 0.1885, "1", "on its way, 2 s", "mid", 0.0),
-    State("sympathetic_lag_5_frac", 0.1876, "1", "on its way, 5 s", "mid", 0.0),
-    State("rate_drive_frac", 0.1876, "1", "sympathetic action on the sinus node", "mid", 0.0),
-    State("vagal_drive_frac", 0.513, "1", "vagal action on the sinus node", "mid", 0.0),
-    State("resistance_drive_frac", 0.1875, "1", "sympathetic action on small arteries", "mid", 0.0),
-    State("vein_drive_frac", 0.1874, "1", "sympathetic action on veins", "mid", 0.0),
-    State("strength_drive_frac", 0.1874, "1", "sympathetic action on the strength of the heart", "mid", 0.0),
+    State("carotid_quick_mmhg", 94.79, "mmHg", "carotid pressure, smoothed over a beat"),
+    State("carotid_slow_mmhg", 94.5, "mmHg", "carotid pressure, smoothed over some beats"),
+    State("filling_mmhg", 5.467, "mmHg", "right atrial pressure over that of the chest, smoothed"),
+    State("sympathetic_frac", 0.1743, "1", "sympathetic activity", "mid", 0.0),
+    State("vagal_frac", 0.5301, "1", "vagal activity to the heart", "mid", 0.0),
+    State("sympathetic_lag_1_frac", 0.188, "1", "on its way, 1 s", "mid", 0.0),
+    State("sympathetic_lag_2_frac", 0.189, "1", "on its way, 2 s", "mid", 0.0),
+    State("sympathetic_lag_5_frac", 0.1881, "1", "on its way, 5 s", "mid", 0.0),
+    State("rate_drive_frac", 0.1882, "1", "sympathetic action on the sinus node", "mid", 0.0),
+    State("vagal_drive_frac", 0.5144, "1", "vagal action on the sinus node", "mid", 0.0),
+    State("resistance_drive_frac", 0.1881, "1", "sympathetic action on small arteries", "mid", 0.0),
+    State("vein_drive_frac", 0.1881, "1", "sympathetic action on veins", "mid", 0.0),
+    State("strength_drive_frac", 0.1881, "1", "sympathetic action on the strength of the heart", "mid", 0.0),
     State("chemo_drive_frac", 0.0, "1", "carotid body activity over rest, as the circulation feels it"),
     Param("sympathetic_rest_logit", -1.386, "1", "logit of sympathetic activity at rest (0.2)", _TUNED),
     Param("vagal_rest_logit", 0.0, "1", "logit of vagal activity at rest (0.5)", _TUNED),
@@ -93,8 +93,9 @@ def centres(
         vagal_rest_logit
         + carotid_vagal_gain * carotid
         + filling_vagal_gain * filling
-        # without breathing the carotid bodies slow the heart; lung stretch hides this (Daly 1986, from memory)
-        + 1.5 * chemo_drive_frac * (1.0 - breathing_frac)
+        # without breathing the carotid bodies slow the heart; with it, lung stretch quickens it (Daly 1986, from
+        # memory)
+        + chemo_drive_frac * (1.5 - 2.4 * breathing_frac)
         + 1.0 * mu_opioid_occupancy_frac
         - 0.6 * alarm
     )
