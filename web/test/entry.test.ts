@@ -200,6 +200,15 @@ describe('the entry line', () => {
     parse.mockImplementation(reads);
   });
 
+  it('starts from what the page has kept of an unfinished entry', async () => {
+    cleanup();
+    render(EntryLine, { parse, send, draft: 'needle l' });
+    await settle();
+    field = screen.getByRole('combobox');
+    expect(field.value).toBe('needle l');
+    expect(echo()).toContain('Decompress the left chest');
+  });
+
   it('does not repeat while Enter is held down', async () => {
     await type('needle l');
     await press('Enter', { repeat: true });
