@@ -41,6 +41,8 @@ from drillyard.core.session.timeline import (
 from drillyard.core.session.tracks import Tracks
 from drillyard.core.session.waves import Waves
 
+AMENDMENTS: Final = (EntryUndone, EntryCorrected, LateEntry)
+"""Happenings that change what acted before."""
 SNAPSHOT_EVERY_S: Final = int(CHECK_EVERY_S)
 """Seconds between the snapshots that a late entry is recomputed from."""
 
@@ -173,7 +175,7 @@ class Run:
             mismatch = self._book.compare(event, self.step)
             if mismatch is not None:
                 self.mismatches.append(mismatch)
-        elif isinstance(event.body, EntryUndone | EntryCorrected | LateEntry):
+        elif isinstance(event.body, AMENDMENTS):
             self._take_amendment(event)
         elif acts:
             self._take_entry(Entry(event=event, body=event.body, step=event.step, t_s=event.t_sim_s))
@@ -213,7 +215,10 @@ class Run:
             self._run_machine(stop, book.queue)
             for derived in self._take_derived():
                 book.want(derived)
-            while book.amendments and book.amendments[0].step <= self.step and not self.is_ended:
+            # A body that stands still reaches no later step; what would mend it must not wait for one.
+            while book.amendments and not self.is_ended:
+                if book.amendments[0].step > self.step and self.frozen is None:
+                    break
                 self._amend(book.amendments.popleft())
             if self.step >= step:
                 break
@@ -260,10 +265,7 @@ class Run:
         log = (
             event
             for event in self._fold.events
-            if event.step <= self.step
-            and (
-                event.seq in self._book.applied or not isinstance(event.body, EntryUndone | EntryCorrected | LateEntry)
-            )
+            if event.seq in self._book.applied or (event.step <= self.step and not isinstance(event.body, AMENDMENTS))
         )
         return body_timeline(list(log))
 

@@ -256,6 +256,18 @@ def test_a_body_that_becomes_impossible_stands_still_and_can_be_mended() -> None
     assert book.run.machine.body.state_hash() == never.run.machine.body.state_hash()
 
 
+def test_an_undo_on_its_way_when_the_body_freezes_still_mends_it() -> None:
+    book = Playbook(setup(CASE)).at(12.5, CareGiven(action=GiveDrug(drug="poison", dose=1.0, route="IV"), text="x"))
+    undo = event(99, 1305, EntryUndone(target_seq=1))
+    book.to(12.95).run.post(undo)
+    book.to(30.0)
+    assert book.run.frozen is None and book.run.t_s == 30.0
+    again = replay(setup(CASE), [book.log[0], undo], 3000)
+    never = Playbook(setup(CASE)).to(30.0)
+    assert again.machine.body.state_hash() == book.run.machine.body.state_hash()
+    assert again.machine.body.state_hash() == never.run.machine.body.state_hash()
+
+
 def test_waves_are_kept_for_the_last_seconds() -> None:
     book = Playbook(setup(CASE, wave_s=4)).to(9.35)
     waves = book.run.waves
