@@ -73,6 +73,17 @@ def test_a_bad_start_is_one_sentence_and_leaves_nothing(
     assert app.store.records == {}
 
 
+def test_a_full_disk_starts_nothing_and_leaves_the_room_free(app: Bench) -> None:
+    app.store.is_on_full_disk = True
+    asked = {"scenario": "c8-tractor", "manikin": "adult-manikin-a", "room": "room-1"}
+    answer = app.client.post("/api/runs", json=asked)
+    assert answer.status_code == 503
+    assert "the disk is full" in answer.json()["sentence"]
+    assert "The disk is full" in app.client.get("/api/home").json()["notice"]
+    app.store.is_on_full_disk = False
+    app.rehearse()
+
+
 def test_a_session_needs_crew_agreement_counts_ticks_and_a_name(app: Bench) -> None:
     whole = session_asked(app)
     missing = {**whole, "counts": whole["counts"][1:], "ticks": whole["ticks"][1:], "one_name_reason": ""}

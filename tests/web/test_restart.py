@@ -1,6 +1,7 @@
 """The server stops in the middle of a run: on restart the run is there, at the right moment, the same to the bit."""
 
 import asyncio
+from dataclasses import replace
 from pathlib import Path
 
 import pytest
@@ -62,6 +63,20 @@ def test_after_too_long_an_outage_the_run_stands_still_and_says_so(monkeypatch: 
             assert after.say(socket, {"do": "resume"})["type"] == "ack"
         after.turn(1.0)
         assert room.is_moving
+
+
+def test_a_run_whose_end_is_in_the_log_is_closed_and_not_resumed(monkeypatch: pytest.MonkeyPatch) -> None:
+    store = MemoryStore()
+    with bench(monkeypatch, store) as before:
+        run_id = before.rehearse()
+        with before.client.websocket_connect(CONTROL) as socket:
+            before.say(socket, {"do": "end"})
+        before.turn(1.0)
+        before.until(lambda: store.records[run_id].state == "ended")
+    store.records[run_id] = replace(store.records[run_id], state="open", outcome=None)
+    with bench(monkeypatch, store) as after:
+        assert after.lab.playing == {}
+        assert (store.records[run_id].state, store.records[run_id].outcome) == ("ended", "alive")
 
 
 def test_a_run_of_another_body_is_not_resumed_and_can_be_ended(monkeypatch: pytest.MonkeyPatch) -> None:

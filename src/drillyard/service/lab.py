@@ -126,11 +126,16 @@ class Lab:
             _LOGGER.exception("run %s could not be resumed", record.run_id)
             self.not_resumed[record.run_id] = "This run could not be resumed because of a fault in the program."
             return
+        if run.state.is_ended:
+            # Its end is in the log, but the server stopped before the record said so.
+            kind = "void" if run.state.is_void else "ended"
+            self.store.runs.close(record.run_id, kind, wall_text(self.clock.utc()), run.state.outcome)
+            return
         playing = self._seat(record, case, run, _order_of(record))
         playing.room.log_missing(run.pending_wanted())
-        if not run.is_ended:
-            body = ServerRecovered(outage_s=moment.outage_s, resumed=moment.resumes)
-            client_id = f"server-recovered-{len(run.events)}"
+        body = ServerRecovered(outage_s=moment.outage_s, resumed=moment.resumes)
+        client_id = f"server-recovered-{len(run.events)}"
+        if not run.is_ended and run.frozen is None:
             playing.room.submit(body, client_id=client_id, actor="server", source="server")
 
     def _rebuild(self, record: RunRecord) -> tuple[Case, Run, Moment]:
@@ -253,10 +258,9 @@ class Lab:
             await asyncio.wrap_future(self.store.people.add_exposure(met))
 
     async def _begin(self, order: sessions.StartOrder, record: RunRecord, case: Case, run: Run) -> Playing:
-        old = self.playing.pop(record.room, None)
+        old = self.playing.get(record.room)
         if old is not None:
-            old.looker.close()
-            old.room.close()
+            self._unseat(old)
         playing = self._seat(record, case, run, replace(order, seed=record.seed))
         started = RunStarted(
             scenario=record.scenario,
@@ -269,7 +273,13 @@ class Lab:
             crew=tuple(member.person_id for member in order.crew),
         )
         answer = playing.room.submit(started, client_id=f"server-{record.run_id}", actor="server", source="server")
-        await asyncio.wrap_future(answer)
+        try:
+            await asyncio.wrap_future(answer)
+        except Refusal:
+            # A run whose first event is not on disk has never been; its room is free again.
+            self._unseat(playing)
+            self.store.runs.close(record.run_id, "void", wall_text(self.clock.utc()))
+            raise
         playing.room.log_missing(run.pending_wanted())
         playing.room.start()
         return playing
@@ -287,6 +297,11 @@ class Lab:
         for listener in self.on_seated:
             listener(playing)
         return playing
+
+    def _unseat(self, playing: Playing) -> None:
+        del self.playing[playing.record.room]
+        playing.looker.close()
+        playing.room.close()
 
     # ---- ending -----------------------------------------------------------------------------------------------
 

@@ -7,7 +7,8 @@ for the sender's commands, and waves as binary frames (to the monitor only).  Th
 Commands and their answers are in ``command_messages.py``.
 
 The monitor gets only what a learner may see: run head, monitor and waves.  Its snapshot has no numbers, tracks, log,
-cues, problems, holds or look-ahead, nothing in it tells that a value is held, and a command from it is refused.
+cues, problems, holds or look-ahead, and nothing in it tells that a value is held.  It may start the cuff; any other
+command from it is refused.
 """
 
 from typing import Literal
