@@ -10,11 +10,13 @@ import sys
 import time
 import urllib.error
 import urllib.request
-from collections.abc import Iterator
+from collections.abc import Callable, Iterator
 from contextlib import contextmanager
 from pathlib import Path
+from typing import Any
 
 import pytest
+from websockets.sync.client import connect
 
 from drillyard.cli import serve
 from drillyard.core.quantities.faults import Refusal
@@ -129,3 +131,64 @@ def test_addresses_name_every_screen_of_every_room() -> None:
 def test_an_address_of_another_machine_cannot_be_listened_on() -> None:
     with pytest.raises(Refusal, match="cannot be used"):
         serve.listen("203.0.113.9", 8765)
+
+
+def wait_for_body(port: int, server: "subprocess.Popen[str]") -> None:
+    """The compiled body is loaded in the background; where it is not compiled yet, that takes a while."""
+    until_s = time.monotonic() + 900.0
+    while json.loads(answer(port, "/api/health")[1])["body"] != "ready":
+        assert server.poll() is None
+        assert time.monotonic() < until_s
+        time.sleep(0.1)
+
+
+def started(port: int) -> str:
+    asked = {"scenario": "c8-tractor", "manikin": "adult-manikin-a", "room": "room-1", "seed": 3}
+    request = urllib.request.Request(
+        f"http://127.0.0.1:{port}/api/runs", json.dumps(asked).encode(), {"content-type": "application/json"}
+    )
+    with urllib.request.urlopen(request, timeout=60.0) as got:
+        return str(json.loads(got.read())["run_id"])
+
+
+@contextmanager
+def screen(port: int) -> Iterator[Callable[[dict[str, object] | None, str], dict[str, Any]]]:
+    """A control room: sends a command, if any, and gives the next message of a kind."""
+    with connect(f"ws://127.0.0.1:{port}/ws/room/room-1", open_timeout=60.0, max_size=None) as link:
+
+        def ask(command: dict[str, object] | None, kind: str) -> dict[str, Any]:
+            if command is not None:
+                link.send(json.dumps({"type": "command", **command}))
+            while True:
+                message: dict[str, Any] = json.loads(link.recv(timeout=60.0))
+                if message["type"] == kind:
+                    return message
+
+        yield ask
+
+
+def test_kill_9_in_the_middle_of_a_run_loses_nothing_that_was_acknowledged(tmp_path: Path) -> None:
+    folder, port = tmp_path / "lab", free_port()
+    with served(folder, port) as server:
+        wait_for_body(port, server)
+        run_id = started(port)
+        acknowledged = []
+        with screen(port) as ask:
+            ask(None, "snapshot")
+            for number in range(25):
+                note = {"do": "note", "text": f"note {number}"}
+                acknowledged.append(ask({"client_id": f"desk-{number:05d}", "command": note}, "ack")["seq"])
+            ask({"client_id": "desk-99999", "command": {"do": "enter", "typed": "tourniquet left thigh"}}, "ack")
+        server.kill()
+        server.wait(timeout=30)
+    with served(folder, port) as server:
+        wait_for_body(port, server)
+        with screen(port) as ask:
+            snapshot = ask(None, "snapshot")
+            assert snapshot["run"]["run_id"] == run_id
+            assert snapshot["run"]["is_running"] is True
+            texts = [line["text"] for line in snapshot["log"]]
+            assert [text for text in texts if text.startswith("note ")] == [f"note {number}" for number in range(25)]
+            assert any("ourniquet" in text for text in texts)
+            again = {"client_id": "desk-00007", "command": {"do": "note", "text": "note 7"}}
+            assert ask(again, "ack")["seq"] == acknowledged[7]

@@ -5,6 +5,7 @@ done in worker threads on things that no room holds.
 """
 
 import asyncio
+import contextlib
 import logging
 import secrets
 from collections.abc import Callable, Coroutine
@@ -136,7 +137,10 @@ class Lab:
         body = ServerRecovered(outage_s=moment.outage_s, resumed=moment.resumes)
         client_id = f"server-recovered-{len(run.events)}"
         if not run.is_ended and run.frozen is None:
-            playing.room.submit(body, client_id=client_id, actor="server", source="server")
+            answer = playing.room.submit(body, client_id=client_id, actor="server", source="server")
+            # Where the disk is full the run stands still and says so.
+            with contextlib.suppress(Refusal):
+                await asyncio.wrap_future(answer)
 
     def _rebuild(self, record: RunRecord) -> tuple[Case, Run, Moment]:
         run_id, kernel = record.run_id, self._kernel()
