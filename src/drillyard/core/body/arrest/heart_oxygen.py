@@ -14,7 +14,7 @@ from drillyard.core.numerics.elementary import clamp, larger
 from drillyard.core.numerics.names import Param, State
 
 NAMES: Final = (
-    State("coronary_perfusion_pressure_mmhg", 92.37, "mmHg", "aortic minus right atrial pressure in relaxation"),
+    State("coronary_perfusion_pressure_mmhg", 92.55, "mmHg", "aortic minus right atrial pressure in relaxation"),
     State("heart_energy_frac", 1.0, "1", "energy left in heart muscle", "mid", 0.0),
     State("node_energy_frac", 1.0, "1", "energy left in the sinus node", "mid", 0.0),
     State("stunning_frac", 0.0, "1", "weakness after the heart was without energy", "mid", 0.0),
@@ -28,21 +28,26 @@ NAMES: Final = (
 )
 
 
+def perfusion_pressure(
+    coronary_perfusion_pressure_mmhg, mean_aorta_mmhg, mean_right_atrium_mmhg, compression_phase_frac, dt_mid_s
+):
+    """Pressure that feeds the heart, smoothed; while the chest is compressed it holds its last value."""
+    drop = clamp(mean_aorta_mmhg - mean_right_atrium_mmhg, -60.0, 250.0)
+    relaxed = compression_phase_frac == 0.0 or compression_phase_frac > 0.55
+    share = dt_mid_s / 2.0 if relaxed else 0.0
+    next_coronary_perfusion_pressure_mmhg = (
+        coronary_perfusion_pressure_mmhg + (drop - coronary_perfusion_pressure_mmhg) * share
+    )
+    return next_coronary_perfusion_pressure_mmhg
+
+
 def heart_oxygen(
-    coronary_perfusion_pressure_mmhg, heart_energy_frac, node_energy_frac, stunning_frac, mean_aorta_mmhg,
-    mean_right_atrium_mmhg, mean_arterial_pressure_mmhg, chest_squeeze_mmhg,
+    coronary_perfusion_pressure_mmhg, heart_energy_frac, node_energy_frac, stunning_frac, mean_arterial_pressure_mmhg,
     arterial_o2_ml_per_ml, arterial_o2_rest_ml_per_ml, heart_rate_now_per_min, heart_rate_rest_per_min,
     carotid_set_mmhg, rhythm_code, strength_now_frac, temperature_core_degc, coronary_reserve, heart_run_down_s,
-    heart_recovery_s, dt_mid_s,
+    heart_recovery_s,
 ):  # fmt: skip
-    """Energy over one step."""
-    # outside compression and systole: the pressure that feeds the heart
-    drop = clamp(mean_aorta_mmhg - mean_right_atrium_mmhg, -60.0, 250.0)
-    next_coronary_perfusion_pressure_mmhg = coronary_perfusion_pressure_mmhg
-    if chest_squeeze_mmhg < 2.0:
-        next_coronary_perfusion_pressure_mmhg = coronary_perfusion_pressure_mmhg + (
-            drop - coronary_perfusion_pressure_mmhg
-        ) * (dt_mid_s / 2.0)
+    """Energy over one second."""
     push = larger(coronary_perfusion_pressure_mmhg - 8.0, 0.0) / (carotid_set_mmhg - 12.0)
     supply = coronary_reserve * push * arterial_o2_ml_per_ml / arterial_o2_rest_ml_per_ml
     work = clamp(heart_rate_now_per_min / heart_rate_rest_per_min, 0.6, 3.0)
@@ -65,9 +70,8 @@ def heart_oxygen(
     hurt = clamp(0.5 - heart_energy_frac, 0.0, 0.5)
     d_stunning_frac_per_s = hurt * (1.0 - stunning_frac) / 120.0 - stunning_frac / 600.0
     return (
-        next_coronary_perfusion_pressure_mmhg, d_heart_energy_frac_per_s, d_node_energy_frac_per_s,
-        d_stunning_frac_per_s,
+        d_heart_energy_frac_per_s, d_node_energy_frac_per_s, d_stunning_frac_per_s,
     )  # fmt: skip
 
 
-PARTS: Final = {"MID": (heart_oxygen,)}
+PARTS: Final = {"MID": (perfusion_pressure,), "SLOW": (heart_oxygen,)}

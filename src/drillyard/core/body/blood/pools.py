@@ -31,22 +31,22 @@ from drillyard.core.numerics.names import Param, State
 
 NAMES: Final = (
     State("arterial_o2_ml_per_ml", 0.1922, "mL/mL", "oxygen content of arterial blood", "mid", 0.0),
-    State("arterial_co2_ml_per_ml", 0.4607, "mL/mL", "carbon dioxide content of arterial blood", "mid", 0.0),
+    State("arterial_co2_ml_per_ml", 0.4608, "mL/mL", "carbon dioxide content of arterial blood", "mid", 0.0),
     State("organ_o2_ml_per_ml", 0.149, "mL/mL", "oxygen content of blood leaving the organs", "mid", 0.0),
     State("organ_co2_ml_per_ml", 0.4963, "mL/mL", "carbon dioxide content of blood leaving the organs", "mid", 0.0),
-    State("muscle_o2_ml_per_ml", 0.1489, "mL/mL", "oxygen content of blood leaving muscle", "mid", 0.0),
-    State("muscle_co2_ml_per_ml", 0.4964, "mL/mL", "carbon dioxide content of blood leaving muscle", "mid", 0.0),
-    State("venous_o2_ml_per_ml", 0.1489, "mL/mL", "oxygen content of mixed venous blood", "mid", 0.0),
-    State("venous_co2_ml_per_ml", 0.4964, "mL/mL", "carbon dioxide content of mixed venous blood", "mid", 0.0),
-    State("pao2_mmhg", 94.62, "mmHg", "arterial oxygen tension", "mid", 0.0),
-    State("paco2_mmhg", 39.83, "mmHg", "arterial carbon dioxide tension", "mid", 0.0),
-    State("ph", 7.401, "1", "arterial pH"),
-    State("sao2_frac", 0.9745, "1", "arterial oxygen saturation", "mid", 0.0),
-    State("pvo2_mmhg", 41.7, "mmHg", "mixed venous oxygen tension", "mid", 0.0),
-    State("pvco2_mmhg", 45.11, "mmHg", "mixed venous carbon dioxide tension", "mid", 0.0),
+    State("muscle_o2_ml_per_ml", 0.149, "mL/mL", "oxygen content of blood leaving muscle", "mid", 0.0),
+    State("muscle_co2_ml_per_ml", 0.4963, "mL/mL", "carbon dioxide content of blood leaving muscle", "mid", 0.0),
+    State("venous_o2_ml_per_ml", 0.149, "mL/mL", "oxygen content of mixed venous blood", "mid", 0.0),
+    State("venous_co2_ml_per_ml", 0.4963, "mL/mL", "carbon dioxide content of mixed venous blood", "mid", 0.0),
+    State("pao2_mmhg", 94.65, "mmHg", "arterial oxygen tension", "mid", 0.0),
+    State("paco2_mmhg", 39.77, "mmHg", "arterial carbon dioxide tension", "mid", 0.0),
+    State("ph", 7.402, "1", "arterial pH"),
+    State("sao2_frac", 0.9746, "1", "arterial oxygen saturation", "mid", 0.0),
+    State("pvo2_mmhg", 41.66, "mmHg", "mixed venous oxygen tension", "mid", 0.0),
+    State("pvco2_mmhg", 45.09, "mmHg", "mixed venous carbon dioxide tension", "mid", 0.0),
     State("ph_venous", 7.371, "1", "mixed venous pH"),
-    State("svo2_frac", 0.7601, "1", "mixed venous oxygen saturation", "mid", 0.0),
-    State("gas_flow_ml_per_s", 96.61, "mL/s", "blood flow that carries gas, smoothed over a beat or two", "mid", 0.0),
+    State("svo2_frac", 0.7604, "1", "mixed venous oxygen saturation", "mid", 0.0),
+    State("gas_flow_ml_per_s", 97.48, "mL/s", "blood flow that carries gas, smoothed over a beat or two", "mid", 0.0),
     State("blood_base_excess_mmol_per_l", 0.0, "mmol/L", "base excess of blood alone"),
     State("haemoglobin_seen_g_per_dl", 14.5, "g/dL", "haemoglobin of the step before", "mid", 0.0),
     Param("arterial_pool_ml", 900.0, "mL", "arterial blood with lung veins", "about a fifth of blood volume"),
@@ -149,15 +149,22 @@ def arterial_tensions(
     arterial_o2_ml_per_ml, arterial_co2_ml_per_ml, pao2_mmhg, paco2_mmhg, ph, haemoglobin_g_per_dl,
     blood_base_excess_mmol_per_l, temperature_core_degc,
 ):  # fmt: skip
-    """Tensions of arterial blood from its contents, one Newton step each 10 ms from where they were."""
-    next_sao2_frac = o2_saturation_frac(pao2_mmhg, ph, temperature_core_degc)
-    next_pao2_mmhg = nearer_po2_mmhg(pao2_mmhg, arterial_o2_ml_per_ml, next_sao2_frac, haemoglobin_g_per_dl)
+    """Tensions of arterial blood from its contents: two Newton steps each second from where they were."""
     buffer = buffer_value_mmol_per_l(haemoglobin_g_per_dl)
+    saturation = o2_saturation_frac(pao2_mmhg, ph, temperature_core_degc)
+    po2 = nearer_po2_mmhg(pao2_mmhg, arterial_o2_ml_per_ml, saturation, haemoglobin_g_per_dl)
+    base = bound_base_mmol_per_l(blood_base_excess_mmol_per_l, saturation, haemoglobin_g_per_dl)
+    acidity = ph_nearer(ph, paco2_mmhg, base, buffer)
+    bicarbonate = bicarbonate_from(acidity, base, buffer)
+    content = co2_content_ml_per_ml(paco2_mmhg, acidity, bicarbonate, saturation, haemoglobin_g_per_dl)
+    pco2 = nearer_pco2_mmhg(paco2_mmhg, arterial_co2_ml_per_ml, content, bicarbonate, buffer)
+    next_sao2_frac = o2_saturation_frac(po2, acidity, temperature_core_degc)
+    next_pao2_mmhg = nearer_po2_mmhg(po2, arterial_o2_ml_per_ml, next_sao2_frac, haemoglobin_g_per_dl)
     base = bound_base_mmol_per_l(blood_base_excess_mmol_per_l, next_sao2_frac, haemoglobin_g_per_dl)
-    next_ph = ph_nearer(ph, paco2_mmhg, base, buffer)
+    next_ph = ph_nearer(acidity, pco2, base, buffer)
     bicarbonate = bicarbonate_from(next_ph, base, buffer)
-    content = co2_content_ml_per_ml(paco2_mmhg, next_ph, bicarbonate, next_sao2_frac, haemoglobin_g_per_dl)
-    next_paco2_mmhg = nearer_pco2_mmhg(paco2_mmhg, arterial_co2_ml_per_ml, content, bicarbonate, buffer)
+    content = co2_content_ml_per_ml(pco2, next_ph, bicarbonate, next_sao2_frac, haemoglobin_g_per_dl)
+    next_paco2_mmhg = nearer_pco2_mmhg(pco2, arterial_co2_ml_per_ml, content, bicarbonate, buffer)
     return next_sao2_frac, next_pao2_mmhg, next_ph, next_paco2_mmhg
 
 
@@ -185,4 +192,4 @@ def blood_base(blood_base_excess_mmol_per_l, base_excess_mmol_per_l, pvco2_mmhg)
     return d_blood_base_excess_mmol_per_l_per_s
 
 
-PARTS: Final = {"MID": (gas_pools, arterial_tensions), "SLOW": (venous_tensions, blood_base)}
+PARTS: Final = {"MID": (gas_pools,), "SLOW": (arterial_tensions, venous_tensions, blood_base)}

@@ -27,16 +27,16 @@ WATER_MMHG: Final = 47.0
 """Water vapour pressure at 37 degC (common textbook value)."""
 
 NAMES: Final = (
-    State("alveolar_o2_left_ml", 162.9, "mL", "oxygen in the left lung (BTPS)", "mid", 0.0),
-    State("alveolar_o2_right_ml", 194.0, "mL", "oxygen in the right lung (BTPS)", "mid", 0.0),
-    State("alveolar_co2_left_ml", 65.95, "mL", "carbon dioxide in the left lung (BTPS)", "mid", 0.0),
-    State("alveolar_co2_right_ml", 76.91, "mL", "carbon dioxide in the right lung (BTPS)", "mid", 0.0),
+    State("alveolar_o2_left_ml", 162.5, "mL", "oxygen in the left lung (BTPS)", "mid", 0.0),
+    State("alveolar_o2_right_ml", 193.5, "mL", "oxygen in the right lung (BTPS)", "mid", 0.0),
+    State("alveolar_co2_left_ml", 66.22, "mL", "carbon dioxide in the left lung (BTPS)", "mid", 0.0),
+    State("alveolar_co2_right_ml", 77.25, "mL", "carbon dioxide in the right lung (BTPS)", "mid", 0.0),
     State("dead_o2_frac", 0.1454, "1", "oxygen fraction of the gas last breathed out", "mid", 0.0),
-    State("dead_co2_frac", 0.05502, "1", "carbon dioxide fraction of the gas last breathed out", "mid", 0.0),
-    State("ph_left_lung", 7.394, "1", "pH of blood leaving the left lung"),
-    State("ph_right_lung", 7.396, "1", "pH of blood leaving the right lung"),
+    State("dead_co2_frac", 0.05501, "1", "carbon dioxide fraction of the gas last breathed out", "mid", 0.0),
+    State("ph_left_lung", 7.393, "1", "pH of blood leaving the left lung"),
+    State("ph_right_lung", 7.394, "1", "pH of blood leaving the right lung"),
     State("airway_co2_mmhg", 0.0, "mmHg", "carbon dioxide tension at the mouth", "mid", 0.0),
-    State("alveolar_pco2_mmhg", 40.74, "mmHg", "alveolar carbon dioxide tension, mean of both lungs", "mid", 0.0),
+    State("alveolar_pco2_mmhg", 40.91, "mmHg", "alveolar carbon dioxide tension, mean of both lungs", "mid", 0.0),
     State("still_s", 0.0, "s", "time without air flow", "mid", 0.0),
     State("left_shunt_frac", 0.03, "1", "share of left lung blood flow that is shunted", "mid", 0.0),
     State("right_shunt_frac", 0.03, "1", "share of right lung blood flow that is shunted", "mid", 0.0),
@@ -60,7 +60,7 @@ def open_lung_frac(volume_ml, frc_ml):
 
 def shunts(
     lung_left_ml, lung_right_ml, left_shunt_frac, right_shunt_frac, frc_ml, left_lung_share_frac, shunt_rest_frac,
-    added_shunt_frac, hold_shunt_weight_frac, hold_shunt_frac, dt_mid_s,
+    added_shunt_frac, hold_shunt_weight_frac, hold_shunt_frac, dt_slow_s,
 ):  # fmt: skip
     """Shunt of each lung: health, problem, collapse.  Lungs reopen and collapse over seconds."""
     base = 1.0 - (1.0 - shunt_rest_frac) * (1.0 - clamp(added_shunt_frac, 0.0, 0.98))
@@ -68,8 +68,8 @@ def shunts(
     right = 1.0 - (1.0 - base) * (0.05 + 0.95 * open_lung_frac(lung_right_ml, (1.0 - left_lung_share_frac) * frc_ml))
     left = left + hold_shunt_weight_frac * (hold_shunt_frac - left)
     right = right + hold_shunt_weight_frac * (hold_shunt_frac - right)
-    next_left_shunt_frac = left_shunt_frac + (left - left_shunt_frac) * (dt_mid_s / 3.0)
-    next_right_shunt_frac = right_shunt_frac + (right - right_shunt_frac) * (dt_mid_s / 3.0)
+    next_left_shunt_frac = left_shunt_frac + (left - left_shunt_frac) * (dt_slow_s / 3.0)
+    next_right_shunt_frac = right_shunt_frac + (right - right_shunt_frac) * (dt_slow_s / 3.0)
     return next_left_shunt_frac, next_right_shunt_frac
 
 
@@ -196,4 +196,4 @@ def capnogram(
     return next_still_s, next_airway_co2_mmhg
 
 
-PARTS: Final = {"MID": (shunts, gas_exchange, capnogram)}
+PARTS: Final = {"MID": (gas_exchange, capnogram), "SLOW": (shunts,)}

@@ -14,10 +14,10 @@ from drillyard.core.numerics.elementary import clamp, larger
 from drillyard.core.numerics.names import Mid, Param, State
 
 NAMES: Final = (
-    State("lactate_mmol_per_l", 1.015, "mmol/L", "blood lactate", "mid", 0.0),
+    State("lactate_mmol_per_l", 1.014, "mmol/L", "blood lactate", "mid", 0.0),
     State("base_excess_mmol_per_l", 0.0, "mmol/L", "standard base excess"),
-    State("oxygen_uptake_ml_per_s", 4.078, "mL/s", "oxygen used by all tissues", "mid", 0.0),
-    State("co2_output_ml_per_s", 3.346, "mL/s", "carbon dioxide made by all tissues", "mid", 0.0),
+    State("oxygen_uptake_ml_per_s", 4.069, "mL/s", "oxygen used by all tissues", "mid", 0.0),
+    State("co2_output_ml_per_s", 3.339, "mL/s", "carbon dioxide made by all tissues", "mid", 0.0),
     Param("oxygen_use_rest_ml_per_s", 4.17, "mL/s", "oxygen use at rest",
           "250 mL/min for 70 kg (Brody-Kleiber: 3.5 mL/kg/min)"),
     Param("respiratory_quotient", 0.82, "1", "carbon dioxide made over oxygen used",

@@ -17,13 +17,14 @@ from drillyard.core.numerics.elementary import clamp, exp, larger, pow_
 from drillyard.core.numerics.names import Mid, Param, State
 
 NAMES: Final = (
-    State("breath_phase_frac", 0.9014, "1", "place in the patient's own breath, 0 at its start", "mid", 0.0),
-    State("brain_co2_mmhg", 39.85, "mmHg", "carbon dioxide tension that central receptors feel"),
+    State("breath_phase_frac", 0.9471, "1", "place in the patient's own breath, 0 at its start", "mid", 0.0),
+    State("brain_co2_mmhg", 39.84, "mmHg", "carbon dioxide tension that central receptors feel"),
     State("carotid_body_o2_mmhg", 94.6, "mmHg", "oxygen tension that carotid bodies feel", "mid", 0.0),
-    State("carotid_body_acid_nmol_per_l", 39.69, "nmol/L", "hydrogen ion that carotid bodies feel", "mid", 0.0),
-    State("drive_frac", 0.9792, "1", "breathing drive, 1 at rest", "mid", 0.0),
-    State("spontaneous_rate_per_min", 13.87, "/min", "the patient's own breathing rate", "mid", 0.0),
-    State("breath_force_cmh2o", 4.957, "cmH2O", "peak force of the breathing muscles", "mid", 0.0),
+    State("carotid_body_acid_nmol_per_l", 39.68, "nmol/L", "hydrogen ion that carotid bodies feel", "mid", 0.0),
+    State("drive_frac", 0.978, "1", "breathing drive, 1 at rest", "mid", 0.0),
+    State("drive_power_frac", 0.9901, "1", "drive to the power 0.45", "slow", 0.0),
+    State("spontaneous_rate_per_min", 13.86, "/min", "the patient's own breathing rate", "mid", 0.0),
+    State("breath_force_cmh2o", 4.953, "cmH2O", "peak force of the breathing muscles", "mid", 0.0),
     State("load_frac", 1.013, "1", "effort over that which the wanted breath would need unloaded", "mid", 0.0),
     State("brain_base_mmol_per_l", 0.0, "mmol/L", "base excess that the central receptors have got used to", "mid"),
     Param("rate_rest_per_min", 14.0, "/min", "breathing rate at rest", "12-20 awake (common textbook value)"),
@@ -40,20 +41,20 @@ def drive(
     base_excess_mmol_per_l, brain_base_mmol_per_l, brain_oxygen_frac, brain_flow_frac, conscious_frac,
     carotid_slow_mmhg,
     mu_opioid_occupancy_frac, central_nervous_depression_frac, anaesthetised, collapse_frac, brain_injury_frac,
-    brain_co2_set_mmhg, central_gain_per_mmhg, carotid_set_mmhg, carotid_body_drive_frac, sympathetic_frac, dt_mid_s,
+    brain_co2_set_mmhg, central_gain_per_mmhg, carotid_set_mmhg, carotid_body_drive_frac, sympathetic_frac, dt_slow_s,
 ):  # fmt: skip
     """Drive of the breathing centre from all that it feels."""
     # brain tissue follows arterial CO2 the faster the more blood it gets
     tau = 45.0 / clamp(brain_flow_frac, 0.05, 2.0)
-    next_brain_co2_mmhg = brain_co2_mmhg + (paco2_mmhg - brain_co2_mmhg) * dt_mid_s / tau
-    next_carotid_body_o2_mmhg = carotid_body_o2_mmhg + (pao2_mmhg - carotid_body_o2_mmhg) * (dt_mid_s / 4.0)
+    next_brain_co2_mmhg = brain_co2_mmhg + (paco2_mmhg - brain_co2_mmhg) * dt_slow_s / tau
+    next_carotid_body_o2_mmhg = carotid_body_o2_mmhg + (pao2_mmhg - carotid_body_o2_mmhg) * (dt_slow_s / 4.0)
     acid = exp(LN_10 * (9.0 - ph))
     next_carotid_body_acid_nmol_per_l = carotid_body_acid_nmol_per_l + (acid - carotid_body_acid_nmol_per_l) * (
-        dt_mid_s / 6.0
+        dt_slow_s / 6.0
     )
     # bicarbonate of brain fluid follows that of blood over hours
     next_brain_base_mmol_per_l = brain_base_mmol_per_l + (base_excess_mmol_per_l - brain_base_mmol_per_l) * (
-        dt_mid_s / 14400.0
+        dt_slow_s / 14400.0
     )
     over = brain_co2_mmhg - (brain_co2_set_mmhg + 1.2 * brain_base_mmol_per_l)
     awake = conscious_frac
@@ -74,14 +75,18 @@ def drive(
     narcosis = clamp((140.0 - brain_co2_mmhg) / 40.0, 0.0, 1.0)
     alive = clamp((brain_oxygen_frac - 0.12) / 0.15, 0.0, 1.0) * clamp(1.5 - 1.5 * brain_injury_frac, 0.0, 1.0)
     wanted = clamp(wanted, 0.0, 12.0) * quiet * alive * narcosis
-    next_drive_frac = drive_frac + (wanted - drive_frac) * (dt_mid_s / 4.0)
+    moved = drive_frac + (wanted - drive_frac) * (dt_slow_s / 4.0)
+    next_drive_frac = moved if moved > 1e-9 else 0.0
+    # drive is shared between size and rate of breaths by this power
+    next_drive_power_frac = pow_(next_drive_frac, 0.45)
     return (
         next_brain_co2_mmhg, next_carotid_body_o2_mmhg, next_carotid_body_acid_nmol_per_l, next_brain_base_mmol_per_l,
-        next_drive_frac,
+        next_drive_frac, next_drive_power_frac,
     )  # fmt: skip
 
 
 def breaths(
+    drive_power_frac,
     load_frac, tidal_volume_ml, tidal_rest_ml, conscious_frac,
     breath_phase_frac, drive_frac, spontaneous_rate_per_min, breath_force_cmh2o, mu_opioid_occupancy_frac,
     collapse_frac, rate_rest_per_min, force_rest_cmh2o, hold_rate_weight_frac, hold_respiratory_rate_per_min,
@@ -92,7 +97,7 @@ def breaths(
     d = larger(drive_frac, 0.0)
     # opioids slow; stretch receptors of a squeezed lung make breaths quick and shallow
     rate_part = clamp(
-        pow_(d, 0.45)
+        drive_power_frac
         * (1.0 - 0.5 * mu_opioid_occupancy_frac)
         * (1.0 + 0.5 * collapse_frac)
         * (1.0 + 0.6 * larger(sympathetic_frac - 0.35, 0.0)),
@@ -135,4 +140,4 @@ def breaths(
     )  # fmt: skip
 
 
-PARTS: Final = {"MID": (drive, breaths)}
+PARTS: Final = {"MID": (breaths,), "SLOW": (drive,)}

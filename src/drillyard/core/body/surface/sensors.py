@@ -16,39 +16,42 @@ from drillyard.core.numerics.elementary import clamp, larger
 from drillyard.core.numerics.names import State
 
 NAMES: Final = (
-    State("finger_lag_1_frac", 0.9745, "1", "saturation on its way to the finger", "mid", 0.0),
+    State("finger_lag_1_frac", 0.9746, "1", "saturation on its way to the finger", "mid", 0.0),
     State("finger_lag_2_frac", 0.9745, "1", "saturation in the finger", "mid", 0.0),
-    State("oximeter_frac", 0.9745, "1", "saturation on the display", "mid", 0.0),
+    State("oximeter_frac", 0.9746, "1", "saturation on the display", "mid", 0.0),
     State("oximeter_pulse_frac", 1.0, "1", "how well the oximeter finds a pulse", "mid", 0.0),
-    State("central_venous_pressure_mmhg", 2.857, "mmHg", "pressure in the great veins, smoothed over a breath"),
-    State("mean_pulmonary_artery_pressure_mmhg", 11.16, "mmHg", "lung artery pressure, smoothed over a breath"),
-    State("cardiac_output_ml_per_s", 94.54, "mL/s", "left ventricular output, smoothed over a few beats", "mid", 0.0),
-    State("output_lag_ml_per_s", 90.75, "mL/s", "left ventricular output, smoothed once", "mid", 0.0),
-    State("pressure_smooth_mmhg", 91.97, "mmHg", "arterial pressure, smoothed over a few beats"),
+    State("central_venous_pressure_mmhg", 2.86, "mmHg", "pressure in the great veins, smoothed over a breath"),
+    State("mean_pulmonary_artery_pressure_mmhg", 11.22, "mmHg", "lung artery pressure, smoothed over a breath"),
+    State("cardiac_output_ml_per_s", 94.48, "mL/s", "left ventricular output, smoothed over a few beats", "mid", 0.0),
+    State("output_lag_ml_per_s", 91.96, "mL/s", "left ventricular output, smoothed once", "mid", 0.0),
+    State("pressure_smooth_mmhg", 92.09, "mmHg", "arterial pressure, smoothed over a few beats"),
     State("pleth_wave_frac", 0.0, "1", "light absorbed at the finger, 0..1 over a full pulse", "mid"),
-    State("pleth_mean_mmhg", 92.06, "mmHg", "pressure about which the pleth wave swings"),
+    State("pleth_mean_mmhg", 92.24, "mmHg", "pressure about which the pleth wave swings"),
 )
 
 
-def sensors(
-    finger_lag_1_frac, finger_lag_2_frac, oximeter_frac, oximeter_pulse_frac, central_venous_pressure_mmhg,
-    mean_pulmonary_artery_pressure_mmhg, cardiac_output_ml_per_s, output_lag_ml_per_s, pressure_smooth_mmhg,
-    pleth_mean_mmhg,
-    sao2_frac, systolic_pressure_mmhg, diastolic_pressure_mmhg, mean_chest_veins_mmhg, mean_lung_arteries_mmhg,
-    mean_aortic_valve_flow_ml_per_s, arterial_pressure_mmhg, skin_flow_frac, cardiac_output_rest_ml_per_s,
-    dt_mid_s,
+def finger_oximeter(
+    finger_lag_1_frac, finger_lag_2_frac, oximeter_frac, oximeter_pulse_frac, sao2_frac, systolic_pressure_mmhg,
+    diastolic_pressure_mmhg, cardiac_output_ml_per_s, cardiac_output_rest_ml_per_s, skin_flow_frac, dt_slow_s,
 ):  # fmt: skip
-    """Lags of the sensors."""
-    ratio = clamp(cardiac_output_ml_per_s / cardiac_output_rest_ml_per_s, 0.1, 1.5) * clamp(
-        0.4 + 0.6 * skin_flow_frac, 0.3, 1.2
-    )
-    tau = 5.0 / ratio
-    next_finger_lag_1_frac = finger_lag_1_frac + (sao2_frac - finger_lag_1_frac) * dt_mid_s / tau
-    next_finger_lag_2_frac = finger_lag_2_frac + (finger_lag_1_frac - finger_lag_2_frac) * dt_mid_s / tau
-    next_oximeter_frac = oximeter_frac + (finger_lag_2_frac - oximeter_frac) * (dt_mid_s / 6.0)
+    """What the finger probe shows, once a second."""
+    flow = clamp(cardiac_output_ml_per_s / cardiac_output_rest_ml_per_s, 0.1, 1.5)
+    share = flow * clamp(0.4 + 0.6 * skin_flow_frac, 0.3, 1.2) * (dt_slow_s / 5.0)
+    next_finger_lag_1_frac = finger_lag_1_frac + (sao2_frac - finger_lag_1_frac) * share
+    next_finger_lag_2_frac = finger_lag_2_frac + (finger_lag_1_frac - finger_lag_2_frac) * share
+    next_oximeter_frac = oximeter_frac + (finger_lag_2_frac - oximeter_frac) * (dt_slow_s / 6.0)
     pulse = clamp((systolic_pressure_mmhg - diastolic_pressure_mmhg - 4.0) / 8.0, 0.0, 1.0)
     pulse = pulse * clamp((systolic_pressure_mmhg - 40.0) / 15.0, 0.0, 1.0)
-    next_oximeter_pulse_frac = oximeter_pulse_frac + (pulse - oximeter_pulse_frac) * (dt_mid_s / 4.0)
+    next_oximeter_pulse_frac = oximeter_pulse_frac + (pulse - oximeter_pulse_frac) * (dt_slow_s / 4.0)
+    return next_finger_lag_1_frac, next_finger_lag_2_frac, next_oximeter_frac, next_oximeter_pulse_frac
+
+
+def sensors(
+    central_venous_pressure_mmhg, mean_pulmonary_artery_pressure_mmhg, cardiac_output_ml_per_s, output_lag_ml_per_s,
+    pressure_smooth_mmhg, pleth_mean_mmhg, systolic_pressure_mmhg, mean_chest_veins_mmhg, mean_lung_arteries_mmhg,
+    mean_aortic_valve_flow_ml_per_s, arterial_pressure_mmhg, skin_flow_frac, dt_mid_s,
+):  # fmt: skip
+    """Smoothed pressures and output, pleth wave."""
     next_central_venous_pressure_mmhg = central_venous_pressure_mmhg + (
         clamp(mean_chest_veins_mmhg, -20.0, 60.0) - central_venous_pressure_mmhg
     ) * (dt_mid_s / 3.0)
@@ -69,11 +72,10 @@ def sensors(
     swing = (arterial_pressure_mmhg - pleth_mean_mmhg) / 60.0 * clamp(skin_flow_frac, 0.2, 1.2)
     next_pleth_wave_frac = clamp(0.4 + swing, 0.0, 1.0) if systolic_pressure_mmhg > 40.0 else 0.4
     return (
-        next_finger_lag_1_frac, next_finger_lag_2_frac, next_oximeter_frac, next_oximeter_pulse_frac,
         next_central_venous_pressure_mmhg, next_mean_pulmonary_artery_pressure_mmhg, next_cardiac_output_ml_per_s,
         next_output_lag_ml_per_s,
         next_pressure_smooth_mmhg, next_pleth_mean_mmhg, next_pleth_wave_frac,
     )  # fmt: skip
 
 
-PARTS: Final = {"MID": (sensors,)}
+PARTS: Final = {"MID": (sensors,), "SLOW": (finger_oximeter,)}

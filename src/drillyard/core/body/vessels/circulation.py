@@ -22,16 +22,16 @@ _TUNED = "tuned so that the reference adult rests at published pressures and flo
 _SHAPE = "order of Ursino 1998 table 1 (from memory), then tuned"
 
 NAMES: Final = (
-    State("aorta_ml", 188.2, "mL", "blood in the aorta", "fast", 0.0),
-    State("aorta_flow_ml_per_s", 23.73, "mL/s", "flow from aorta to large arteries", "fast"),
-    State("large_arteries_ml", 69.95, "mL", "blood in large arteries", "fast", 0.0),
-    State("small_arteries_ml", 296.6, "mL", "blood in small arteries", "fast", 0.0),
+    State("aorta_ml", 189.2, "mL", "blood in the aorta", "fast", 0.0),
+    State("aorta_flow_ml_per_s", 24.31, "mL/s", "flow from aorta to large arteries", "fast"),
+    State("large_arteries_ml", 70.35, "mL", "blood in large arteries", "fast", 0.0),
+    State("small_arteries_ml", 299.2, "mL", "blood in small arteries", "fast", 0.0),
     State("splanchnic_veins_ml", 2296.0, "mL", "blood in the small vessels and veins of the gut and liver", "fast",
           0.0),
     State("limb_veins_ml", 1013.0, "mL", "blood in the small vessels and veins of limbs and trunk", "fast", 0.0),
-    State("chest_veins_ml", 197.3, "mL", "blood in the great veins", "fast", 0.0),
-    State("lung_arteries_ml", 114.9, "mL", "blood in lung arteries", "fast", 0.0),
-    State("lung_veins_ml", 246.5, "mL", "blood in lung veins and capillaries", "fast", 0.0),
+    State("chest_veins_ml", 194.1, "mL", "blood in the great veins", "fast", 0.0),
+    State("lung_arteries_ml", 117.0, "mL", "blood in lung arteries", "fast", 0.0),
+    State("lung_veins_ml", 243.8, "mL", "blood in lung veins and capillaries", "fast", 0.0),
     Param("aorta_unstressed_ml", 110.0, "mL", "aortic volume at zero pressure", _TUNED),
     Param("aorta_stiffness_mmhg_per_ml", 1.15, "mmHg/mL", "stiffness of the aorta (compliance 0.95 mL/mmHg)", _TUNED),
     Param("aorta_ease_ml_per_mmhg_s2", 455.0, "mL/mmHg/s2",
