@@ -26,7 +26,10 @@ import math
 import numba
 import numpy as np
 
-POWERS_OF_TWO = np.array([math.ldexp(1.0, k) for k in range(-1074, 1024)])
+from drillyard.core.numerics import elementary
+
+POWERS_OF_TWO = np.array(elementary.POWERS_OF_TWO)
+ROOTS_OF_TWO = np.array(elementary.ROOTS_OF_TWO)
 
 
 @numba.njit({flags})
@@ -42,6 +45,11 @@ def floor(x):
 @numba.njit({flags})
 def times_power_of_two(x, k):
     return x * POWERS_OF_TWO[int(k) + 1074]
+
+
+@numba.njit({flags})
+def times_root_of_two(x, j):
+    return x * ROOTS_OF_TWO[int(j)]
 
 
 @numba.njit({flags})

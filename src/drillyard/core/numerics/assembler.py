@@ -39,7 +39,7 @@ class Steps:
 
     @property
     def fast_s(self) -> float:
-        return 0.002 / self.divide
+        return 0.01 / self.fast_per_mid / self.divide
 
     @property
     def mid_s(self) -> float:

@@ -7,7 +7,7 @@ import ast
 import struct
 from math import isfinite
 
-from drillyard.core.numerics.elementary import POWERS_OF_TWO
+from drillyard.core.numerics.elementary import POWERS_OF_TWO, ROOTS_OF_TWO
 
 _HEAD = """\
 #include <math.h>
@@ -15,6 +15,8 @@ _HEAD = """\
 static const unsigned long long POWER_BITS[] = {%s};
 static inline double times_power_of_two(double x, double k) {
     union { unsigned long long bits; double value; } u; u.bits = POWER_BITS[(long)k + 1074]; return x * u.value; }
+static const double ROOTS[] = {%s};
+static inline double times_root_of_two(double x, double j) { return x * ROOTS[(long)j]; }
 static inline double mantissa(double x) { int e; return frexp(x, &e); }
 static inline double exponent(double x) { int e; frexp(x, &e); return (double)e; }
 static inline double sqrt_(double x) { return x > 0.0 ? sqrt(x) : 0.0; }
@@ -28,7 +30,7 @@ _OPERATORS = {
 def c_source(python_text: str) -> str:
     """The C text of a generated Python step (``Model.source()``)."""
     bits = ",".join(f"{struct.unpack('<Q', struct.pack('<d', power))[0]}ULL" for power in POWERS_OF_TWO)
-    pieces = [_HEAD % bits]
+    pieces = [_HEAD % (bits, ",".join(repr(root) for root in ROOTS_OF_TWO))]
     pieces += [_Function(node).text() for node in ast.parse(python_text).body if isinstance(node, ast.FunctionDef)]
     return "\n".join(pieces)
 

@@ -45,6 +45,7 @@ def intrinsics() -> dict[str, Any]:
         "sqrt": elementary.sqrt,
         "floor": elementary.floor,
         "times_power_of_two": elementary.times_power_of_two,
+        "times_root_of_two": elementary.times_root_of_two,
         "mantissa": elementary.mantissa,
         "exponent": elementary.exponent,
         "scratch": lambda n: [0.0] * n,

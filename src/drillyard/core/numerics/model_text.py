@@ -13,7 +13,7 @@ from typing import Any
 
 from drillyard.core.numerics import elementary
 
-INTRINSICS = ("sqrt", "floor", "times_power_of_two", "mantissa", "exponent")
+INTRINSICS = ("sqrt", "floor", "times_power_of_two", "times_root_of_two", "mantissa", "exponent")
 """Functions of ``elementary`` that every language supplies by itself."""
 
 Function = Callable[..., Any]
