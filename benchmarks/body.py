@@ -68,7 +68,7 @@ def seconds_for(kernel: Kernel, simulated_s: int = 300) -> float:
 
 def step_error() -> tuple[float, float]:
     """Largest error of mean arterial pressure (mean over each second) and saturation over five minutes."""
-    coarse, fine = load_kernel("numba"), numba_kernel(finer(body_model(), 40))
+    coarse, fine = load_kernel("numba"), numba_kernel(finer(body_model(), 67))
     results = []
     for kernel in (coarse, fine):
         body = Body.healthy(ADULT, 3, packaged_formulary(), coarse)

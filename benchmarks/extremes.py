@@ -53,11 +53,12 @@ _EXTREMES = {
     "added_shunt_frac": (0.0, 0.6),
 }
 _DOSES = (
-    ("epinephrine", "IV", 5.0),
-    ("fentanyl", "IV", 3.0),
-    ("naloxone", "IV", 10.0),
-    ("tranexamic acid", "IV", 2000.0),
+    ("epinephrine", 5.0),
+    ("fentanyl", 3.0),
+    ("naloxone", 10.0),
+    ("tranexamic acid", 2000.0),
 )
+"""Drugs given into a vein, and the most of each in mg."""
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

@@ -29,13 +29,13 @@ BLOCKS = ("OUT", "FAST", "TURN", "MID", "SLOW", "SHOW")
 
 @dataclass(frozen=True, slots=True)
 class Steps:
-    """Step sizes: 2 ms fast, 10 ms mid, 1 s slow.  ``divide`` makes all but the slow one finer, as a reference.
+    """Step sizes: 10/3 ms fast, 10 ms mid, 1 s slow.  ``divide`` makes all but the slow one finer, as a reference.
 
-    With ``divide`` = 40 the fast step is 0.05 ms and the mid step 0.25 ms; a "step" of ``advance`` is still 10 ms.
+    With ``divide`` = 67 the fast step is 0.05 ms and the mid step 0.15 ms; a "step" of ``advance`` is still 10 ms.
     """
 
     divide: int = 1
-    fast_per_mid: int = 5
+    fast_per_mid: int = 3
 
     @property
     def fast_s(self) -> float:

@@ -10,7 +10,7 @@ Rate = Literal["fast", "mid", "slow"]
 class State:
     """A value that the body carries from step to step; part of the snapshot.
 
-    ``start`` is its value before the patient has settled; ``rate`` the block that moves it: fast 2 ms, mid 10 ms,
+    ``start`` is its value before the patient has settled; ``rate`` the block that moves it: fast 10/3 ms, mid 10 ms,
     slow 1 s.  ``low``: the value never falls below it (checked by tests; the parts themselves keep it).
     """
 

@@ -1,4 +1,4 @@
-"""The circulation: where blood lies and how it flows, 2 ms at a time.
+"""The circulation: where blood lies and how it flows, a third of 10 ms at a time.
 
 In:       chamber pressures, chest pressure, and from the place where all reflexes meet (``couple.py``) resistances,
           unstressed volumes and the pressure below which small arteries close.
