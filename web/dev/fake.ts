@@ -116,6 +116,7 @@ class FakeRoom {
       cuff_state: this.cuff.state,
       cuff_cycle_s: 300,
       cuff_next_s: this.cuff.t_s === null ? null : this.cuff.t_s + 300,
+      pressure_unit: 'mmHg', gas_tension_unit: 'mmHg', temperature_unit: '°C',
       cuff_pressure_mmhg: this.cuff.state === 'inflating' ? Math.min(160, age * 32) : this.cuff.state === 'measuring' ? Math.max(0, 160 - (age - 5) * 5 + Math.sin(age * 13) * 1.6) : null,
       alarms: [
         ...(this.sensors.has('finger probe') && at.spo2_pct < 85 ? ['!!! SpO2 below 85'] : []),

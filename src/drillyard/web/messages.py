@@ -183,6 +183,9 @@ class MonitorView(Wire):
     cuff_cycle_s: float | None = None
     cuff_next_s: float | None = None
     cuff_pressure_mmhg: float | None = None
+    pressure_unit: str = "mmHg"
+    gas_tension_unit: str = "mmHg"
+    temperature_unit: str = "°C"
     alarms: list[str] = Field(
         default_factory=list, description="each begins with its priority mark: '!!! ' high, '!! ' medium, '! ' low"
     )

@@ -57,6 +57,9 @@ def monitor_view(run: Run, settings: LabSettings) -> MonitorView:
         cuff_t_s=cuff.t_s,
         cuff_state="failed" if failed else cuff.phase,
         cuff_pressure_mmhg=cuff.pressure_mmhg,
+        pressure_unit=scale_of("systolic_pressure_mmhg", settings).unit,
+        gas_tension_unit=scale_of("etco2_mmhg", settings).unit,
+        temperature_unit=scale_of("temperature_core_degc", settings).unit,
         alarms=alarms(shown, on, round(run.signals()["rhythm_code"]), failed=failed),
     )
 

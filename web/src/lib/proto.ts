@@ -498,6 +498,9 @@ export interface MonitorView {
   cuff_cycle_s: number | null;
   cuff_next_s: number | null;
   cuff_pressure_mmhg: number | null;
+  pressure_unit: string;
+  gas_tension_unit: string;
+  temperature_unit: string;
   /** each begins with its priority mark: '!!! ' high, '!! ' medium, '! ' low */
   alarms: string[];
 }

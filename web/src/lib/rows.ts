@@ -130,9 +130,13 @@ export function homeless(thresholds: readonly Threshold[], rows: readonly RiverR
   return thresholds.filter((threshold) => !rows.some((row) => isAtHome(threshold.signal, row.signal)));
 }
 
-/** Axes that get a row of their own: diastolic and mean pressure are drawn in the row of the systolic. */
-export function ownRows(axes: readonly AxisView[]): AxisView[] {
-  return axes.filter((axis, i) => !axes.slice(0, i).some((other) => isAtHome(axis.signal, other.signal)));
+/** Axes that get a row: diastolic and mean pressure are drawn in that of the systolic, and what was not stored in none. */
+export function ownRows(axes: readonly AxisView[], tracks: readonly Track[]): AxisView[] {
+  return axes.filter(
+    (axis, i) =>
+      tracks.some((track) => track.signal === lineSignal(axis.signal)) &&
+      !axes.slice(0, i).some((other) => isAtHome(axis.signal, other.signal)),
+  );
 }
 
 const NOTHING: Track = { signal: '', t0_s: 0, dt_s: 1, values: [] };
@@ -149,7 +153,7 @@ export function debriefRows(at: {
   const truth = trackSet(at.tracks);
   const shown = trackSet(at.shown);
   const second = at.second ? trackSet(at.second) : null;
-  return ownRows(at.axes).map((axis) => {
+  return ownRows(at.axes, at.tracks).map((axis) => {
     const signal = lineSignal(axis.signal);
     const line = truth.get(signal);
     const text = (track: Track | null): string => {
