@@ -226,6 +226,26 @@ def test_a_false_start_voids_the_run_and_begins_the_same_patient_again(app: Benc
     assert app.store.records[snapshot["run"]["run_id"]].seed == app.store.records[first].seed
 
 
+def test_a_false_start_that_is_sent_again_after_a_lost_link_voids_nothing_more(app: Bench) -> None:
+    first = app.rehearse()
+    command = {"do": "start again"}
+    with app.client.websocket_connect(CONTROL) as socket:
+        assert app.say(socket, command, client_id="desk-0001")["type"] == "ack"
+        app.until(lambda: app.store.records[first].state == "void")
+        assert app.say(socket, command, client_id="desk-0001")["type"] == "ack"
+    assert sorted(record.state for record in app.store.records.values()) == ["open", "void"]
+
+
+def test_a_run_that_has_ended_stays_ended_when_the_case_begins_anew(app: Bench) -> None:
+    first = app.rehearse()
+    with app.client.websocket_connect(CONTROL) as socket:
+        app.say(socket, {"do": "end"})
+        app.turn(1.0)
+        assert app.say(socket, {"do": "start again"})["type"] == "ack"
+    app.until(lambda: app.store.records[first].state == "ended")
+    assert sorted(record.state for record in app.store.records.values()) == ["ended", "open"]
+
+
 def test_phases_cues_ticks_and_supply_are_logged(app: Bench) -> None:
     run_id = app.rehearse()
     with app.client.websocket_connect(CONTROL) as socket:

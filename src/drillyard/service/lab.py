@@ -19,7 +19,7 @@ from drillyard.core.formulary import Formulary
 from drillyard.core.numerics.kernel import Kernel
 from drillyard.core.quantities.faults import Fault, Refusal
 from drillyard.core.quantities.near import near_matches
-from drillyard.core.session.events import Event, FalseStart, RunEnded, RunStarted, ServerRecovered
+from drillyard.core.session.events import FalseStart, RunStarted, ServerRecovered
 from drillyard.core.session.run import Run
 from drillyard.core.session.setup import PrerollStore, RunSetup
 from drillyard.service import sessions
@@ -315,50 +315,30 @@ class Lab:
         self.store.runs.close(room.record.run_id, kind, wall_text(self.clock.utc()), state.outcome)
 
     async def start_again(self, room: str, client_id: str, actor: str, reason: str) -> Playing:
-        """False start: the run is void, and the same case begins anew with the same patient."""
+        """False start: the run is void, and the same case begins anew with the same patient.
+
+        A run that has ended stays what it is and the case begins anew.  A repeated ``client_id`` does nothing more.
+
+        Raises:
+            Refusal: no run is in the room, or a new one cannot be started.
+        """
         playing = self.playing.get(room)
         if playing is None:
             raise Refusal(Fault(code="no run", said=f"no run is going on in '{room}'", remedy="start one from home"))
-        body = FalseStart(reason=reason)
-        answer = playing.room.submit(body, client_id=client_id, actor=actor, source="key")
-        await asyncio.wrap_future(answer)
+        if await asyncio.to_thread(self._is_done_already, room, client_id):
+            return playing
+        if not playing.is_over:
+            body = FalseStart(reason=reason)
+            answer = playing.room.submit(body, client_id=client_id, actor=actor, source="key")
+            await asyncio.wrap_future(answer)
         return await self.start(playing.order, playing.record.session_id)
 
-    async def end_unresumed(self, run_id: str) -> None:
-        """Ends a run that could not be resumed; its outcome is what its stored tracks say.
-
-        Raises:
-            Refusal: there is no such run.
-        """
-        record = await asyncio.to_thread(self.store.runs.get, run_id)
-        if record is None or record.state != "open" or run_id not in self.not_resumed:
-            raise Refusal(Fault(code="no such run", said="there is no run to end", remedy="look at the list of runs"))
-        events = await asyncio.to_thread(self.store.events.events, run_id)
-        last = events[-1] if events else None
-        body = RunEnded(reason=f"not resumed: {self.not_resumed[run_id]}", outcome=await self._stored_outcome(run_id))
-        event = Event(
-            seq=last.seq + 1 if last else 1,
-            step=last.step if last else 0,
-            t_sim_s=last.t_sim_s if last else 0.0,
-            t_wall_utc=wall_text(self.clock.utc()),
-            source="server",
-            actor="server",
-            client_id=f"server-ended-{run_id}",
-            body=body,
+    def _is_done_already(self, room: str, client_id: str) -> bool:
+        """Whether an earlier run of this room was voided by this very command."""
+        voided = [record for record in self.store.runs.newest(5, room) if record.state == "void"]
+        return any(
+            event.client_id == client_id for record in voided for event in self.store.events.events(record.run_id)
         )
-        await asyncio.wrap_future(self.store.events.append(run_id, [event]))
-        now = wall_text(self.clock.utc())
-        await asyncio.wrap_future(self.store.runs.close(run_id, "ended", now, body.outcome))
-        del self.not_resumed[run_id]
-
-    async def _stored_outcome(self, run_id: str) -> Literal["alive", "arrested", "dead"]:
-        tracks = await asyncio.to_thread(self.store.tracks.read, run_id)
-        if tracks is None or not len(tracks.block.true):
-            return "alive"
-        last = dict(zip(tracks.block.names, tracks.block.true[-1].tolist(), strict=True))
-        if last["is_alive"] < 0.5:
-            return "dead"
-        return "arrested" if last["has_pulse"] < 0.5 else "alive"
 
     # ---- small things -----------------------------------------------------------------------------------------
 

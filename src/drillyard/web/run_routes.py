@@ -11,6 +11,7 @@ from drillyard.core.quantities.faults import Fault, Refusal
 from drillyard.service.lab import Lab
 from drillyard.service.notes import add_note, remove_note
 from drillyard.service.queries import StoredRun, Wish, asked_what_if, stored_run
+from drillyard.service.unresumed import end_unresumed
 from drillyard.web.debrief_messages import (
     AddEntry,
     DebriefView,
@@ -53,7 +54,7 @@ def run_router(lab: Lab) -> APIRouter:
 
     @router.post("/end", summary="End a run that could not be resumed after the server stopped")
     async def end(run_id: Id) -> Done:
-        await lab.end_unresumed(run_id)
+        await end_unresumed(lab, run_id)
         return Done()
 
     return router
