@@ -27,16 +27,16 @@ WATER_MMHG: Final = 47.0
 """Water vapour pressure at 37 degC (common textbook value)."""
 
 NAMES: Final = (
-    State("alveolar_o2_left_ml", 162.5, "mL", "oxygen in the left lung (BTPS)", "mid", 0.0),
-    State("alveolar_o2_right_ml", 193.5, "mL", "oxygen in the right lung (BTPS)", "mid", 0.0),
-    State("alveolar_co2_left_ml", 66.22, "mL", "carbon dioxide in the left lung (BTPS)", "mid", 0.0),
-    State("alveolar_co2_right_ml", 77.25, "mL", "carbon dioxide in the right lung (BTPS)", "mid", 0.0),
-    State("dead_o2_frac", 0.1454, "1", "oxygen fraction of the gas last breathed out", "mid", 0.0),
-    State("dead_co2_frac", 0.05501, "1", "carbon dioxide fraction of the gas last breathed out", "mid", 0.0),
-    State("ph_left_lung", 7.393, "1", "pH of blood leaving the left lung"),
-    State("ph_right_lung", 7.394, "1", "pH of blood leaving the right lung"),
+    State("alveolar_o2_left_ml", 163.0, "mL", "oxygen in the left lung (BTPS)", "mid", 0.0),
+    State("alveolar_o2_right_ml", 194.1, "mL", "oxygen in the right lung (BTPS)", "mid", 0.0),
+    State("alveolar_co2_left_ml", 65.83, "mL", "carbon dioxide in the left lung (BTPS)", "mid", 0.0),
+    State("alveolar_co2_right_ml", 76.77, "mL", "carbon dioxide in the right lung (BTPS)", "mid", 0.0),
+    State("dead_o2_frac", 0.1455, "1", "oxygen fraction of the gas last breathed out", "mid", 0.0),
+    State("dead_co2_frac", 0.05491, "1", "carbon dioxide fraction of the gas last breathed out", "mid", 0.0),
+    State("ph_left_lung", 7.394, "1", "pH of blood leaving the left lung"),
+    State("ph_right_lung", 7.396, "1", "pH of blood leaving the right lung"),
     State("airway_co2_mmhg", 0.0, "mmHg", "carbon dioxide tension at the mouth", "mid", 0.0),
-    State("alveolar_pco2_mmhg", 40.91, "mmHg", "alveolar carbon dioxide tension, mean of both lungs", "mid", 0.0),
+    State("alveolar_pco2_mmhg", 40.66, "mmHg", "alveolar carbon dioxide tension, mean of both lungs", "mid", 0.0),
     State("still_s", 0.0, "s", "time without air flow", "mid", 0.0),
     State("left_shunt_frac", 0.03, "1", "share of left lung blood flow that is shunted", "mid", 0.0),
     State("right_shunt_frac", 0.03, "1", "share of right lung blood flow that is shunted", "mid", 0.0),
@@ -86,7 +86,8 @@ def gas_exchange(
     dry = ambient_pressure_mmhg - WATER_MMHG
     expand = 863.0 / dry
     # composition of what is breathed in: first what was breathed out last, then fresh gas
-    fresh = clamp((fresh_front_ml / dead_space_now_ml - 0.75) * 4.0, 0.0, 1.0) * (1.0 - alveolar_dead_now_frac)
+    front = fresh_front_ml + 0.5 * dt_mid_s * lung_flow_total_ml_per_s  # in the middle of the step
+    fresh = clamp((front / dead_space_now_ml - 0.75) * 4.0, 0.0, 1.0) * (1.0 - alveolar_dead_now_frac)
     in_o2 = dead_o2_frac + fresh * (inspired_o2_frac - dead_o2_frac)
     in_co2 = dead_co2_frac + fresh * (ambient_co2_frac - dead_co2_frac)
 

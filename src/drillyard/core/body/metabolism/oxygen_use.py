@@ -11,13 +11,13 @@ Left out: exercise, seizures, shivering, ketones, glucose, kidney's part in base
 from typing import Final
 
 from drillyard.core.numerics.elementary import clamp, larger
-from drillyard.core.numerics.names import Mid, Param, State
+from drillyard.core.numerics.names import Param, State
 
 NAMES: Final = (
-    State("lactate_mmol_per_l", 1.014, "mmol/L", "blood lactate", "mid", 0.0),
+    State("lactate_mmol_per_l", 1.013, "mmol/L", "blood lactate", "mid", 0.0),
     State("base_excess_mmol_per_l", 0.0, "mmol/L", "standard base excess"),
-    State("oxygen_uptake_ml_per_s", 4.069, "mL/s", "oxygen used by all tissues", "mid", 0.0),
-    State("co2_output_ml_per_s", 3.339, "mL/s", "carbon dioxide made by all tissues", "mid", 0.0),
+    State("oxygen_uptake_ml_per_s", 4.056, "mL/s", "oxygen used by all tissues", "mid", 0.0),
+    State("co2_output_ml_per_s", 3.328, "mL/s", "carbon dioxide made by all tissues", "mid", 0.0),
     Param("oxygen_use_rest_ml_per_s", 4.17, "mL/s", "oxygen use at rest",
           "250 mL/min for 70 kg (Brody-Kleiber: 3.5 mL/kg/min)"),
     Param("respiratory_quotient", 0.82, "1", "carbon dioxide made over oxygen used",
@@ -27,10 +27,10 @@ NAMES: Final = (
           "5 mmol per 22.4 mL by energy yield, two thirds of demand met (reckoned)"),
     Param("lactate_clearance_per_s", 3.85e-4, "/s", "share of lactate cleared a second at full flow",
           "half-time 30 min"),
-    Mid("organ_o2_use_ml_per_s", "mL/s", "oxygen used by quick tissues"),
-    Mid("muscle_o2_use_ml_per_s", "mL/s", "oxygen used by slow tissues"),
-    Mid("organ_co2_made_ml_per_s", "mL/s", "carbon dioxide made by quick tissues"),
-    Mid("muscle_co2_made_ml_per_s", "mL/s", "carbon dioxide made by slow tissues"),
+    State("organ_o2_use_ml_per_s", 3.042, "mL/s", "oxygen used by quick tissues", "slow", 0.0),
+    State("muscle_o2_use_ml_per_s", 1.014, "mL/s", "oxygen used by slow tissues", "slow", 0.0),
+    State("organ_co2_made_ml_per_s", 2.496, "mL/s", "carbon dioxide made by quick tissues", "slow", 0.0),
+    State("muscle_co2_made_ml_per_s", 0.8319, "mL/s", "carbon dioxide made by slow tissues", "slow", 0.0),
 )  # fmt: skip
 
 
@@ -43,15 +43,14 @@ def met_frac(content_ml_per_ml):
 def oxygen_use(
     organ_o2_ml_per_ml, muscle_o2_ml_per_ml, lactate_mmol_per_l, gas_flow_ml_per_s, oxygen_demand_ml_per_s,
     respiratory_quotient, lactate_space_l, lactate_per_debt_mmol_per_ml, lactate_clearance_per_s,
-    cardiac_output_rest_ml_per_s, oxygen_uptake_ml_per_s, co2_output_ml_per_s,
-    stress_lactate_mmol_per_s, dt_mid_s,
+    cardiac_output_rest_ml_per_s, stress_lactate_mmol_per_s,
 ):  # fmt: skip
-    """Use, output and lactate over one step."""
+    """Use, output and lactate of the next second."""
     organ_want = 0.75 * oxygen_demand_ml_per_s
     muscle_want = 0.25 * oxygen_demand_ml_per_s
-    organ_o2_use_ml_per_s = organ_want * met_frac(organ_o2_ml_per_ml)
-    muscle_o2_use_ml_per_s = muscle_want * met_frac(muscle_o2_ml_per_ml)
-    debt = larger(organ_want - organ_o2_use_ml_per_s, 0.0) + larger(muscle_want - muscle_o2_use_ml_per_s, 0.0)
+    next_organ_o2_use_ml_per_s = organ_want * met_frac(organ_o2_ml_per_ml)
+    next_muscle_o2_use_ml_per_s = muscle_want * met_frac(muscle_o2_ml_per_ml)
+    debt = larger(organ_want - next_organ_o2_use_ml_per_s, 0.0) + larger(muscle_want - next_muscle_o2_use_ml_per_s, 0.0)
     # glycogen is used up and acid slows its breakdown: no more than about 30 mmol/L
     fuel = clamp((32.0 - lactate_mmol_per_l) / 10.0, 0.0, 1.0)
     made = fuel * (lactate_per_debt_mmol_per_ml * debt + stress_lactate_mmol_per_s)
@@ -59,18 +58,17 @@ def oxygen_use(
     d_lactate_mmol_per_l_per_s = made / lactate_space_l - lactate_clearance_per_s * liver * (lactate_mmol_per_l - 1.0)
     # each mmol of acid frees half a mmol of carbon dioxide (22.3 mL/mmol): the other half meets other buffers
     freed = 0.5 * 22.3 * made
-    organ_co2_made_ml_per_s = respiratory_quotient * organ_o2_use_ml_per_s + 0.75 * freed
-    muscle_co2_made_ml_per_s = respiratory_quotient * muscle_o2_use_ml_per_s + 0.25 * freed
-    used = organ_o2_use_ml_per_s + muscle_o2_use_ml_per_s
-    next_oxygen_uptake_ml_per_s = oxygen_uptake_ml_per_s + (used - oxygen_uptake_ml_per_s) * dt_mid_s
-    made_co2 = organ_co2_made_ml_per_s + muscle_co2_made_ml_per_s
-    next_co2_output_ml_per_s = co2_output_ml_per_s + (made_co2 - co2_output_ml_per_s) * dt_mid_s
+    next_organ_co2_made_ml_per_s = respiratory_quotient * next_organ_o2_use_ml_per_s + 0.75 * freed
+    next_muscle_co2_made_ml_per_s = respiratory_quotient * next_muscle_o2_use_ml_per_s + 0.25 * freed
+    next_oxygen_uptake_ml_per_s = next_organ_o2_use_ml_per_s + next_muscle_o2_use_ml_per_s
+    next_co2_output_ml_per_s = next_organ_co2_made_ml_per_s + next_muscle_co2_made_ml_per_s
     next_base_excess_mmol_per_l = 1.0 - lactate_mmol_per_l
     return (
-        organ_o2_use_ml_per_s, muscle_o2_use_ml_per_s, organ_co2_made_ml_per_s, muscle_co2_made_ml_per_s,
+        next_organ_o2_use_ml_per_s, next_muscle_o2_use_ml_per_s, next_organ_co2_made_ml_per_s,
+        next_muscle_co2_made_ml_per_s,
         d_lactate_mmol_per_l_per_s, next_oxygen_uptake_ml_per_s, next_co2_output_ml_per_s,
         next_base_excess_mmol_per_l,
     )  # fmt: skip
 
 
-PARTS: Final = {"MID": (oxygen_use,)}
+PARTS: Final = {"SLOW": (oxygen_use,)}

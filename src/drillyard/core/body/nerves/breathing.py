@@ -17,14 +17,14 @@ from drillyard.core.numerics.elementary import clamp, exp, larger, pow_
 from drillyard.core.numerics.names import Mid, Param, State
 
 NAMES: Final = (
-    State("breath_phase_frac", 0.9471, "1", "place in the patient's own breath, 0 at its start", "mid", 0.0),
-    State("brain_co2_mmhg", 39.84, "mmHg", "carbon dioxide tension that central receptors feel"),
-    State("carotid_body_o2_mmhg", 94.6, "mmHg", "oxygen tension that carotid bodies feel", "mid", 0.0),
-    State("carotid_body_acid_nmol_per_l", 39.68, "nmol/L", "hydrogen ion that carotid bodies feel", "mid", 0.0),
-    State("drive_frac", 0.978, "1", "breathing drive, 1 at rest", "mid", 0.0),
-    State("drive_power_frac", 0.9901, "1", "drive to the power 0.45", "slow", 0.0),
-    State("spontaneous_rate_per_min", 13.86, "/min", "the patient's own breathing rate", "mid", 0.0),
-    State("breath_force_cmh2o", 4.953, "cmH2O", "peak force of the breathing muscles", "mid", 0.0),
+    State("breath_phase_frac", 0.9005, "1", "place in the patient's own breath, 0 at its start", "mid", 0.0),
+    State("brain_co2_mmhg", 39.78, "mmHg", "carbon dioxide tension that central receptors feel"),
+    State("carotid_body_o2_mmhg", 94.63, "mmHg", "oxygen tension that carotid bodies feel", "mid", 0.0),
+    State("carotid_body_acid_nmol_per_l", 39.63, "nmol/L", "hydrogen ion that carotid bodies feel", "mid", 0.0),
+    State("drive_frac", 0.9726, "1", "breathing drive, 1 at rest", "mid", 0.0),
+    State("drive_power_frac", 0.9876, "1", "drive to the power 0.45", "slow", 0.0),
+    State("spontaneous_rate_per_min", 13.83, "/min", "the patient's own breathing rate", "mid", 0.0),
+    State("breath_force_cmh2o", 4.938, "cmH2O", "peak force of the breathing muscles", "mid", 0.0),
     State("load_frac", 1.013, "1", "effort over that which the wanted breath would need unloaded", "mid", 0.0),
     State("brain_base_mmol_per_l", 0.0, "mmol/L", "base excess that the central receptors have got used to", "mid"),
     Param("rate_rest_per_min", 14.0, "/min", "breathing rate at rest", "12-20 awake (common textbook value)"),
@@ -131,8 +131,10 @@ def breaths(
         next_breath_phase_frac = breath_phase_frac + 0.4 * dt_mid_s / pause
         if next_breath_phase_frac >= 1.0:
             next_breath_phase_frac = 0.0
-    position = breath_phase_frac / 0.375
-    pull = position * (2.0 - position) if position < 1.0 else larger(1.0 - 4.0 * (breath_phase_frac - 0.375), 0.0)
+    # force in the middle of the step
+    middle = breath_phase_frac + larger(spontaneous_rate_per_min, 10.0) / 120.0 * dt_mid_s
+    position = middle / 0.375
+    pull = position * (2.0 - position) if position < 1.0 else larger(1.0 - 4.0 * (middle - 0.375), 0.0)
     pull = pull if position < 1.0 else pull * pull * pull
     muscle_cmh2o = breath_force_cmh2o * pull * (0.0 if paralysed > 0.5 else 1.0)
     return (
