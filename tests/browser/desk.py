@@ -4,7 +4,7 @@ import re
 
 from playwright.sync_api import Locator, Page, expect
 
-from tests.browser.conftest import Screens
+from tests.browser.harness import Screens
 
 C5 = "Car park, slow breathing"
 C8 = "Tractor roll-over"
@@ -87,3 +87,16 @@ def end_run(page: Page) -> None:
     page.keyboard.press("e")
     page.get_by_role("dialog").get_by_role("button", name="End the run").click()
     expect(page.get_by_role("link", name="Open the debrief")).to_be_visible()
+
+
+def end_open_run(screens: Screens) -> None:
+    """End what may still run in the room, from a control room of its own."""
+    page = screens.open(f"/control/{ROOM}")
+    expect(page.get_by_role("group", name="Phases")).to_be_visible()
+    if page.get_by_role("link", name="Open the debrief").count() == 0:
+        end_run(page)
+
+
+def expect_connected(page: Page) -> None:
+    """The screen says that its link to the server is up."""
+    expect(page.get_by_title("Link to the server")).to_contain_text("connected")

@@ -3,8 +3,8 @@
 import pytest
 from playwright.sync_api import expect
 
-from tests.browser.conftest import Screens, axe_faults
 from tests.browser.desk import C5, C8
+from tests.browser.harness import Screens, axe_faults
 
 pytestmark = pytest.mark.browser
 

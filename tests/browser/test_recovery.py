@@ -3,22 +3,21 @@
 import time
 
 import pytest
-from playwright.sync_api import expect
+from playwright.sync_api import Page, expect
 
-from tests.browser.conftest import Screens, Server
-from tests.browser.desk import C8, ROOM, clock_s, end_run, enter, entry_line, events, start_rehearsal
+from tests.browser.desk import ROOM, clock_s, enter, entry_line, events, expect_connected
+from tests.browser.harness import Screens, Server
 
 pytestmark = pytest.mark.browser
 
 
 def test_a_killed_server_comes_back_with_the_run_and_the_screens_by_themselves(
-    server: Server, screens: Screens
+    server: Server, screens: Screens, control: Page
 ) -> None:
-    control = start_rehearsal(screens, C8)
     monitor = screens.open(f"/monitor/{ROOM}", width=1280, height=800)
     enter(control, "probe on", "Finger probe on")
     enter(control, "tq l thigh", "Tourniquet, left thigh")
-    expect(monitor.get_by_role("img", name="Pulse wave at the finger")).to_be_visible()
+    expect(monitor.get_by_text("Pulse wave at the finger")).to_be_attached()
     for page in (control, monitor):
         page.evaluate("window.sameDocument = true")
     logged = events(control).all_inner_texts()
@@ -32,7 +31,7 @@ def test_a_killed_server_comes_back_with_the_run_and_the_screens_by_themselves(
     control.keyboard.type("o2 15 reserv")
     server.start()
 
-    expect(control.get_by_text("connected", exact=True)).to_be_visible()
+    expect_connected(control)
     expect(monitor.get_by_text("Link lost: what stands here is old")).to_be_hidden()
     expect(entry_line(control)).to_have_value("o2 15 reserv")
     assert control.evaluate("window.sameDocument === true")
@@ -45,16 +44,13 @@ def test_a_killed_server_comes_back_with_the_run_and_the_screens_by_themselves(
     # And it lives: an entry is taken, the wave moves on.
     entry_line(control).fill("")
     enter(control, "o2 15 reservoir", "reservoir")
-    end_run(control)
 
 
-def test_what_was_acknowledged_is_on_disk_whenever_the_server_dies(server: Server, screens: Screens) -> None:
-    control = start_rehearsal(screens, C8)
+def test_what_was_acknowledged_is_on_disk_whenever_the_server_dies(server: Server, control: Page) -> None:
     for round_number in range(2):
         enter(control, f"other round {round_number}", f"round {round_number}")
         server.kill()
         server.start()
-        expect(control.get_by_text("connected", exact=True)).to_be_visible()
+        expect_connected(control)
         for earlier in range(round_number + 1):
             expect(events(control).filter(has_text=f"round {earlier}")).to_have_count(1)
-    end_run(control)
