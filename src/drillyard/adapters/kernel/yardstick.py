@@ -7,8 +7,6 @@ import shutil
 import subprocess
 from pathlib import Path
 
-import numpy as np
-
 from drillyard.adapters.kernel.cache import cache_folder
 from drillyard.core.numerics.assembler import Model
 from drillyard.core.numerics.c_text import c_source
@@ -35,16 +33,15 @@ def c_kernel(model: Model) -> Kernel | None:
         )
         Path(part).replace(library)
     loaded = ctypes.CDLL(str(library))
-    pointer = ctypes.POINTER(ctypes.c_double)
-
-    def of(array: Array) -> "ctypes._Pointer[ctypes.c_double]":
-        return array.ctypes.data_as(pointer)
+    address, count = ctypes.c_void_p, ctypes.c_long
+    loaded.advance.argtypes = [address, address, count, address, count, count]
+    loaded.show.argtypes = [address, address, address]
 
     def advance(x: Array, p: Array, n_steps: int, waves: Array) -> None:
         rows, columns = waves.shape
-        loaded.advance(of(x), of(p), ctypes.c_long(n_steps), of(waves), ctypes.c_long(rows), ctypes.c_long(columns))
+        loaded.advance(x.ctypes.data, p.ctypes.data, n_steps, waves.ctypes.data, rows, columns)
 
     def show(x: Array, p: Array, out: Array) -> None:
-        loaded.show(of(x), of(p), of(np.ascontiguousarray(out)))
+        loaded.show(x.ctypes.data, p.ctypes.data, out.ctypes.data)
 
     return Kernel(layout=model.layout, text_hash=text_hash(model.source()), form="c", advance=advance, show=show)
