@@ -9,6 +9,7 @@ from pathlib import Path
 from typing import Any
 
 from starlette.testclient import TestClient
+from starlette.websockets import WebSocketDisconnect
 
 from drillyard.adapters.files.case_files import CaseFiles
 from drillyard.adapters.files.lab_folder import DEMO, LabFolder
@@ -122,6 +123,8 @@ class Bench:
         """The next message of one of these kinds."""
         while True:
             message = socket.receive()
+            if message["type"] == "websocket.close":
+                raise WebSocketDisconnect(message["code"])
             if message.get("text") is None:
                 continue
             plain: dict[str, Any] = json.loads(message["text"])

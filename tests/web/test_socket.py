@@ -154,6 +154,24 @@ def test_a_message_that_is_none_of_ours_gets_a_sentence_and_the_link_stays(app: 
         assert app.say(socket, {"do": "note", "text": "still here"})["type"] == "ack"
 
 
+def test_bytes_from_a_screen_get_a_sentence_too(app: Bench) -> None:
+    app.rehearse()
+    with app.client.websocket_connect(CONTROL) as socket:
+        socket.send_bytes(b"\x00\x01")
+        assert "reload the page" in app.next(socket, "refused")["sentence"]
+        assert app.say(socket, {"do": "note", "text": "still here"})["type"] == "ack"
+
+
+def test_a_screen_that_takes_no_answers_is_closed_so_that_it_asks_again(
+    app: Bench, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    app.rehearse()
+    monkeypatch.setattr("drillyard.web.outbox.ANSWER_LIMIT", 0)
+    with app.client.websocket_connect(CONTROL) as socket, pytest.raises(WebSocketDisconnect) as closed:
+        app.say(socket, {"do": "note", "text": "no room for an answer"})
+    assert closed.value.code == 4408
+
+
 def test_the_monitor_gets_nothing_that_a_learner_may_not_see(app: Bench) -> None:
     app.rehearse()
     with app.client.websocket_connect(CONTROL) as control, app.client.websocket_connect(MONITOR) as monitor:

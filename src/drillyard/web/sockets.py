@@ -52,27 +52,30 @@ class ScreenLink:
         self._socket, self._feed, self._screen, self._lab = socket, feed, screen, lab
         self._box: Outbox = feed.join(screen)
         self._tasks: set[asyncio.Task[None]] = set()
+        self._is_too_slow = asyncio.Event()
 
     async def serve(self) -> None:
         """Until the screen goes, or cannot keep up."""
-        sending = asyncio.ensure_future(self._send())
+        work = [asyncio.ensure_future(part) for part in (self._send(), self._receive(), self._is_too_slow.wait())]
         try:
-            while not sending.done():
-                receiving = asyncio.ensure_future(self._socket.receive_text())
-                await asyncio.wait({receiving, sending}, return_when=asyncio.FIRST_COMPLETED)
-                if not receiving.done():
-                    receiving.cancel()
-                    break
-                self._take(receiving.result())
-        except WebSocketDisconnect:
-            pass
-        except ScreenTooSlowError:
-            await self._socket.close(TOO_SLOW, "this screen does not keep up; it connects again")
+            await asyncio.wait(work, return_when=asyncio.FIRST_COMPLETED)
+            if self._is_too_slow.is_set():
+                await self._socket.close(TOO_SLOW, "this screen does not keep up; it connects again")
         finally:
             self._feed.leave(self._screen, self._box)
-            sending.cancel()
-            with contextlib.suppress(asyncio.CancelledError, WebSocketDisconnect, RuntimeError):
-                await sending
+            for part in work:
+                part.cancel()
+            for part in work:
+                # A screen that goes in the middle of a message is no fault.
+                with contextlib.suppress(asyncio.CancelledError, WebSocketDisconnect, RuntimeError):
+                    await part
+
+    async def _receive(self) -> None:
+        while True:
+            message = await self._socket.receive()
+            if message["type"] == "websocket.disconnect":
+                return
+            self._take(message.get("text") or "")
 
     async def _send(self) -> None:
         while True:
@@ -117,15 +120,17 @@ class ScreenLink:
 
     def _later(self, work: Coroutine[Any, Any, Ack | Refused]) -> None:
         async def answer() -> None:
-            with contextlib.suppress(ScreenTooSlowError):
-                self._answer(await work)
+            self._answer(await work)
 
         task = asyncio.ensure_future(answer())
         self._tasks.add(task)
         task.add_done_callback(self._tasks.discard)
 
     def _answer(self, message: Ack | Refused) -> None:
-        self._box.put_answer(message.model_dump_json())
+        try:
+            self._box.put_answer(message.model_dump_json())
+        except ScreenTooSlowError:
+            self._is_too_slow.set()
 
 
 def _is_cuff_button(command: Command) -> bool:
