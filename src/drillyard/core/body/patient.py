@@ -205,13 +205,13 @@ def residual_capacity_ml(patient: Patient) -> float:
 
     2.5 L for a man of 175 cm, with the cube of height over 175 cm to the power 2 (order of Stocks and Quanjer 1995,
     from
-    memory); 12 % less in women; falls with body mass index as exp(-0.048 (BMI - 24)) (Pelosi 1998, Anesth Analg 87:654,
+    memory); 12 % less in women; falls with body mass index as exp(-0.041 (BMI - 24)) (Pelosi 1998, Anesth Analg 87:654,
     order from memory).
     """
     height = patient.height_cm / 175.0
     bmi = patient.mass_kg * 10000.0 / (patient.height_cm * patient.height_cm)
     frc = 2500.0 * height * height * (1.0 if patient.sex == "male" else 0.88)
-    return frc * exp(-0.048 * (bmi - 24.0)) if bmi > 24.0 else frc
+    return frc * exp(-0.041 * (bmi - 24.0)) if bmi > 24.0 else frc
 
 
 def haemoglobin_rest_g_per_dl(patient: Patient) -> float:

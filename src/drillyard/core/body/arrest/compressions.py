@@ -9,7 +9,7 @@ Left out: rib fractures, fatigue, mechanical devices with another wave.
 
 from typing import Final
 
-from drillyard.core.numerics.elementary import clamp, larger
+from drillyard.core.numerics.elementary import clamp, larger, smaller
 from drillyard.core.numerics.names import Param, State
 
 NAMES: Final = (
@@ -42,10 +42,12 @@ def compressions(
         force = clamp((compression_depth_cm - 1.0) / 4.0, 0.0, 1.8)
         position = 2.0 * next_compression_phase_frac
         bump = 16.0 * position * position * (1.0 - position) * (1.0 - position) if position < 1.0 else 0.0
-        leaning = 10.0 * larger(1.0 - compression_recoil_frac, 0.0)
-        next_chest_squeeze_mmhg = leaning + force * chest_pump_mmhg * bump
-        # leaning also keeps the ventricles from filling
-        next_heart_squeeze_mmhg = leaning + force * heart_pump_mmhg * bump
+        # what does not recoil keeps chest and ventricles from filling and takes from the stroke
+        leaning = larger(1.0 - compression_recoil_frac, 0.0)
+        chest = force * chest_pump_mmhg
+        heart = force * heart_pump_mmhg
+        next_chest_squeeze_mmhg = chest * bump + leaning * smaller(10.0, chest) * (1.0 - bump)
+        next_heart_squeeze_mmhg = heart * bump + leaning * smaller(8.0, heart) * (1.0 - bump)
     return next_compression_phase_frac, next_compression_count, next_chest_squeeze_mmhg, next_heart_squeeze_mmhg
 
 

@@ -14,7 +14,7 @@ from drillyard.core.numerics.elementary import clamp, larger
 from drillyard.core.numerics.names import Param, State
 
 NAMES: Final = (
-    State("coronary_perfusion_pressure_mmhg", 91.52, "mmHg", "aortic minus right atrial pressure in relaxation"),
+    State("coronary_perfusion_pressure_mmhg", 92.24, "mmHg", "aortic minus right atrial pressure in relaxation"),
     State("heart_energy_frac", 1.0, "1", "energy left in heart muscle", "mid", 0.0),
     State("node_energy_frac", 1.0, "1", "energy left in the sinus node", "mid", 0.0),
     State("stunning_frac", 0.0, "1", "weakness after the heart was without energy", "mid", 0.0),

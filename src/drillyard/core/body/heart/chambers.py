@@ -18,10 +18,10 @@ _TUNED = "tuned so that the reference adult rests at published volumes and press
 _MRI = "volumes at rest: Maceira 2006, J Cardiovasc Magn Reson 8:417 (seen in abstract)"
 
 NAMES: Final = (
-    State("left_atrium_ml", 44.89, "mL", "volume of the left atrium", "fast", 0.0),
-    State("left_ventricle_ml", 135.6, "mL", "volume of the left ventricle", "fast", 0.0),
-    State("right_atrium_ml", 59.36, "mL", "volume of the right atrium", "fast", 0.0),
-    State("right_ventricle_ml", 153.3, "mL", "volume of the right ventricle", "fast", 0.0),
+    State("left_atrium_ml", 57.7, "mL", "volume of the left atrium", "fast", 0.0),
+    State("left_ventricle_ml", 127.8, "mL", "volume of the left ventricle", "fast", 0.0),
+    State("right_atrium_ml", 78.79, "mL", "volume of the right atrium", "fast", 0.0),
+    State("right_ventricle_ml", 137.1, "mL", "volume of the right ventricle", "fast", 0.0),
     Param("lv_unstressed_ml", 12.0, "mL", "left ventricular volume at which no pressure can be made", _TUNED),
     Param("lv_slack_ml", 60.0, "mL", "left ventricular volume at zero passive pressure", _TUNED + "; " + _MRI),
     Param("lv_stretch_per_ml", 0.0082, "/mL", "inverse of the further left ventricular volume that takes 30 mmHg",

@@ -15,7 +15,7 @@ from drillyard.core.numerics.elementary import clamp, larger, smaller
 from drillyard.core.numerics.names import State
 
 NAMES: Final = (
-    State("heart_phase_frac", 0.903, "1", "place in the beat, 0 at activation of the ventricles", "fast", 0.0),
+    State("heart_phase_frac", 0.76, "1", "place in the beat, 0 at activation of the ventricles", "fast", 0.0),
     State("beat_count", 0.0, "1", "beats since the body was made", "fast", 0.0),
     State("beat_step", 0.0, "1", "time of the last activation of the ventricles, in steps of 10 ms"),
     State("beat_count_seen", 0.0, "1", "beats already looked at", "mid", 0.0),
@@ -23,17 +23,17 @@ NAMES: Final = (
     State("window_mmhg_s", 0.0, "mmHg s", "arterial pressure summed over the beat"),
     State("window_ejected_ml", 0.0, "mL", "ejected in this beat", "mid", 0.0),
     State("window_high_mmhg", 0.0, "mmHg", "highest arterial pressure of this beat"),
-    State("window_low_mmhg", 78.08, "mmHg", "lowest arterial pressure of this beat"),
+    State("window_low_mmhg", 78.04, "mmHg", "lowest arterial pressure of this beat"),
     State("window_large_ml", 0.0, "mL", "largest left ventricle of this beat"),
-    State("window_small_ml", 49.04, "mL", "smallest left ventricle of this beat"),
-    State("ventricle_before_mmhg", 4.306, "mmHg", "left ventricular pressure one step ago"),
-    State("systolic_pressure_mmhg", 118.1, "mmHg", "systolic pressure of the last beat"),
-    State("diastolic_pressure_mmhg", 78.23, "mmHg", "diastolic pressure of the last beat"),
-    State("mean_arterial_pressure_mmhg", 91.49, "mmHg", "mean pressure of the last beat"),
-    State("stroke_volume_ml", 85.34, "mL", "stroke volume of the last beat"),
+    State("window_small_ml", 48.98, "mL", "smallest left ventricle of this beat"),
+    State("ventricle_before_mmhg", 3.634, "mmHg", "left ventricular pressure one step ago"),
+    State("systolic_pressure_mmhg", 118.2, "mmHg", "systolic pressure of the last beat"),
+    State("diastolic_pressure_mmhg", 78.04, "mmHg", "diastolic pressure of the last beat"),
+    State("mean_arterial_pressure_mmhg", 91.47, "mmHg", "mean pressure of the last beat"),
+    State("stroke_volume_ml", 85.81, "mL", "stroke volume of the last beat"),
     State("lv_end_diastolic_volume_ml", 135.8, "mL", "largest left ventricle of the last beat"),
-    State("lv_end_systolic_volume_ml", 48.8, "mL", "smallest left ventricle of the last beat"),
-    State("lv_end_diastolic_pressure_mmhg", 7.236, "mmHg", "left ventricular pressure as the last beat began"),
+    State("lv_end_systolic_volume_ml", 48.78, "mL", "smallest left ventricle of the last beat"),
+    State("lv_end_diastolic_pressure_mmhg", 7.164, "mmHg", "left ventricular pressure as the last beat began"),
 )
 
 

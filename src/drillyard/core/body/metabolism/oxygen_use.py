@@ -14,10 +14,10 @@ from drillyard.core.numerics.elementary import clamp, larger
 from drillyard.core.numerics.names import Param, State
 
 NAMES: Final = (
-    State("lactate_mmol_per_l", 1.013, "mmol/L", "blood lactate", "mid", 0.0),
+    State("lactate_mmol_per_l", 1.012, "mmol/L", "blood lactate", "mid", 0.0),
     State("base_excess_mmol_per_l", 0.0, "mmol/L", "standard base excess"),
-    State("oxygen_uptake_ml_per_s", 4.056, "mL/s", "oxygen used by all tissues", "mid", 0.0),
-    State("co2_output_ml_per_s", 3.328, "mL/s", "carbon dioxide made by all tissues", "mid", 0.0),
+    State("oxygen_uptake_ml_per_s", 4.045, "mL/s", "oxygen used by all tissues", "mid", 0.0),
+    State("co2_output_ml_per_s", 3.319, "mL/s", "carbon dioxide made by all tissues", "mid", 0.0),
     Param("oxygen_use_rest_ml_per_s", 4.17, "mL/s", "oxygen use at rest",
           "250 mL/min for 70 kg (Brody-Kleiber: 3.5 mL/kg/min)"),
     Param("respiratory_quotient", 0.82, "1", "carbon dioxide made over oxygen used",
@@ -27,10 +27,10 @@ NAMES: Final = (
           "5 mmol per 22.4 mL by energy yield, two thirds of demand met (reckoned)"),
     Param("lactate_clearance_per_s", 3.85e-4, "/s", "share of lactate cleared a second at full flow",
           "half-time 30 min"),
-    State("organ_o2_use_ml_per_s", 3.042, "mL/s", "oxygen used by quick tissues", "slow", 0.0),
-    State("muscle_o2_use_ml_per_s", 1.014, "mL/s", "oxygen used by slow tissues", "slow", 0.0),
-    State("organ_co2_made_ml_per_s", 2.496, "mL/s", "carbon dioxide made by quick tissues", "slow", 0.0),
-    State("muscle_co2_made_ml_per_s", 0.8319, "mL/s", "carbon dioxide made by slow tissues", "slow", 0.0),
+    State("organ_o2_use_ml_per_s", 3.034, "mL/s", "oxygen used by quick tissues", "slow", 0.0),
+    State("muscle_o2_use_ml_per_s", 1.011, "mL/s", "oxygen used by slow tissues", "slow", 0.0),
+    State("organ_co2_made_ml_per_s", 2.489, "mL/s", "carbon dioxide made by quick tissues", "slow", 0.0),
+    State("muscle_co2_made_ml_per_s", 0.8297, "mL/s", "carbon dioxide made by slow tissues", "slow", 0.0),
 )  # fmt: skip
 
 

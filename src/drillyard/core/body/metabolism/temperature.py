@@ -14,8 +14,8 @@ from drillyard.core.numerics.elementary import clamp
 from drillyard.core.numerics.names import Param, State
 
 NAMES: Final = (
-    State("temperature_core_degc", 36.75, "degC", "core temperature", "slow"),
-    State("temperature_skin_degc", 33.14, "degC", "skin temperature of hand and foot", "slow"),
+    State("temperature_core_degc", 36.72, "degC", "core temperature", "slow"),
+    State("temperature_skin_degc", 33.09, "degC", "skin temperature of hand and foot", "slow"),
     Param(
         "heat_store_j_per_k", 243000.0, "J/K", "heat needed to warm the body", "3.47 kJ/kg/K (Burton 1935, from memory)"
     ),

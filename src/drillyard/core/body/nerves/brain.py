@@ -16,8 +16,8 @@ from drillyard.core.numerics.names import Mid, Param, State
 
 NAMES: Final = (
     State("brain_tone_frac", 1.191, "1", "conductance of brain vessels over rest, by autoregulation", "mid", 0.0),
-    State("brain_flow_frac", 1.003, "1", "brain blood flow over rest", "mid", 0.0),
-    State("brain_oxygen_frac", 0.9974, "1",
+    State("brain_flow_frac", 1.011, "1", "brain blood flow over rest", "mid", 0.0),
+    State("brain_oxygen_frac", 0.9977, "1",
           "oxygen delivered to the brain over its need at rest, as the tissue feels it", "mid", 0.0),
     State("conscious_frac", 1.0, "1", "consciousness, 1 awake", "mid", 0.0),
     State("brain_injury_frac", 0.0, "1", "harm done by lack of oxygen; 1 beyond recovery", "slow", 0.0),

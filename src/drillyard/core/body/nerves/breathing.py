@@ -17,14 +17,14 @@ from drillyard.core.numerics.elementary import clamp, exp, larger, pow_
 from drillyard.core.numerics.names import Mid, Param, State
 
 NAMES: Final = (
-    State("breath_phase_frac", 0.9005, "1", "place in the patient's own breath, 0 at its start", "mid", 0.0),
-    State("brain_co2_mmhg", 39.78, "mmHg", "carbon dioxide tension that central receptors feel"),
-    State("carotid_body_o2_mmhg", 94.63, "mmHg", "oxygen tension that carotid bodies feel", "mid", 0.0),
-    State("carotid_body_acid_nmol_per_l", 39.63, "nmol/L", "hydrogen ion that carotid bodies feel", "mid", 0.0),
-    State("drive_frac", 0.9726, "1", "breathing drive, 1 at rest", "mid", 0.0),
-    State("drive_power_frac", 0.9876, "1", "drive to the power 0.45", "slow", 0.0),
+    State("breath_phase_frac", 0.9008, "1", "place in the patient's own breath, 0 at its start", "mid", 0.0),
+    State("brain_co2_mmhg", 39.79, "mmHg", "carbon dioxide tension that central receptors feel"),
+    State("carotid_body_o2_mmhg", 94.58, "mmHg", "oxygen tension that carotid bodies feel", "mid", 0.0),
+    State("carotid_body_acid_nmol_per_l", 39.64, "nmol/L", "hydrogen ion that carotid bodies feel", "mid", 0.0),
+    State("drive_frac", 0.9737, "1", "breathing drive, 1 at rest", "mid", 0.0),
+    State("drive_power_frac", 0.9881, "1", "drive to the power 0.45", "slow", 0.0),
     State("spontaneous_rate_per_min", 13.83, "/min", "the patient's own breathing rate", "mid", 0.0),
-    State("breath_force_cmh2o", 4.938, "cmH2O", "peak force of the breathing muscles", "mid", 0.0),
+    State("breath_force_cmh2o", 4.941, "cmH2O", "peak force of the breathing muscles", "mid", 0.0),
     State("load_frac", 1.013, "1", "effort over that which the wanted breath would need unloaded", "mid", 0.0),
     State("brain_base_mmol_per_l", 0.0, "mmol/L", "base excess that the central receptors have got used to", "mid"),
     Param("rate_rest_per_min", 14.0, "/min", "breathing rate at rest", "12-20 awake (common textbook value)"),

@@ -18,19 +18,19 @@ from drillyard.core.numerics.names import Param, State
 _TUNED = "tuned to haemorrhage, tilt and neck suction (docs/body/nerves.md)"
 
 NAMES: Final = (
-    State("carotid_quick_mmhg", 92.82, "mmHg", "carotid pressure, smoothed over a beat"),
-    State("carotid_slow_mmhg", 94.41, "mmHg", "carotid pressure, smoothed over some beats"),
-    State("filling_mmhg", 5.483, "mmHg", "right atrial pressure over that of the chest, smoothed"),
-    State("sympathetic_frac", 0.1808, "1", "sympathetic activity", "mid", 0.0),
-    State("vagal_frac", 0.5193, "1", "vagal activity to the heart", "mid", 0.0),
-    State("sympathetic_lag_1_frac", 0.1874, "1", "on its way, 1 s", "mid", 0.0),
-    State("sympathetic_lag_2_frac", 0.1895, "1", "on its way, 2 s", "mid", 0.0),
-    State("sympathetic_lag_5_frac", 0.189, "1", "on its way, 5 s", "mid", 0.0),
-    State("rate_drive_frac", 0.189, "1", "sympathetic action on the sinus node", "mid", 0.0),
-    State("vagal_drive_frac", 0.5151, "1", "vagal action on the sinus node", "mid", 0.0),
-    State("resistance_drive_frac", 0.189, "1", "sympathetic action on small arteries", "mid", 0.0),
-    State("vein_drive_frac", 0.1889, "1", "sympathetic action on veins", "mid", 0.0),
-    State("strength_drive_frac", 0.189, "1", "sympathetic action on the strength of the heart", "mid", 0.0),
+    State("carotid_quick_mmhg", 94.56, "mmHg", "carotid pressure, smoothed over a beat"),
+    State("carotid_slow_mmhg", 94.35, "mmHg", "carotid pressure, smoothed over some beats"),
+    State("filling_mmhg", 5.443, "mmHg", "right atrial pressure over that of the chest, smoothed"),
+    State("sympathetic_frac", 0.1763, "1", "sympathetic activity", "mid", 0.0),
+    State("vagal_frac", 0.5302, "1", "vagal activity to the heart", "mid", 0.0),
+    State("sympathetic_lag_1_frac", 0.1899, "1", "on its way, 1 s", "mid", 0.0),
+    State("sympathetic_lag_2_frac", 0.1911, "1", "on its way, 2 s", "mid", 0.0),
+    State("sympathetic_lag_5_frac", 0.1902, "1", "on its way, 5 s", "mid", 0.0),
+    State("rate_drive_frac", 0.1902, "1", "sympathetic action on the sinus node", "mid", 0.0),
+    State("vagal_drive_frac", 0.5148, "1", "vagal action on the sinus node", "mid", 0.0),
+    State("resistance_drive_frac", 0.1902, "1", "sympathetic action on small arteries", "mid", 0.0),
+    State("vein_drive_frac", 0.1902, "1", "sympathetic action on veins", "mid", 0.0),
+    State("strength_drive_frac", 0.1902, "1", "sympathetic action on the strength of the heart", "mid", 0.0),
     State("chemo_drive_frac", 0.0, "1", "carotid body activity over rest, as the circulation feels it"),
     Param("sympathetic_rest_logit", -1.386, "1", "logit of sympathetic activity at rest (0.2)", _TUNED),
     Param("vagal_rest_logit", 0.0, "1", "logit of vagal activity at rest (0.5)", _TUNED),
@@ -95,7 +95,7 @@ def centres(
         + filling_vagal_gain * filling
         # without breathing the carotid bodies slow the heart; with it, lung stretch quickens it (Daly 1986, from
         # memory)
-        + chemo_drive_frac * (1.5 - 2.4 * breathing_frac)
+        + chemo_drive_frac * (1.5 - 3.3 * breathing_frac)
         + 1.0 * mu_opioid_occupancy_frac
         - 0.6 * alarm
     )

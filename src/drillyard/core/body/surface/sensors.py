@@ -16,17 +16,17 @@ from drillyard.core.numerics.elementary import clamp, larger
 from drillyard.core.numerics.names import State
 
 NAMES: Final = (
-    State("finger_lag_1_frac", 0.9747, "1", "saturation on its way to the finger", "mid", 0.0),
-    State("finger_lag_2_frac", 0.9747, "1", "saturation in the finger", "mid", 0.0),
-    State("oximeter_frac", 0.9747, "1", "saturation on the display", "mid", 0.0),
+    State("finger_lag_1_frac", 0.9748, "1", "saturation on its way to the finger", "mid", 0.0),
+    State("finger_lag_2_frac", 0.9748, "1", "saturation in the finger", "mid", 0.0),
+    State("oximeter_frac", 0.9748, "1", "saturation on the display", "mid", 0.0),
     State("oximeter_pulse_frac", 1.0, "1", "how well the oximeter finds a pulse", "mid", 0.0),
-    State("central_venous_pressure_mmhg", 2.877, "mmHg", "pressure in the great veins, smoothed over a breath"),
-    State("mean_pulmonary_artery_pressure_mmhg", 10.94, "mmHg", "lung artery pressure, smoothed over a breath"),
-    State("cardiac_output_ml_per_s", 94.02, "mL/s", "left ventricular output, smoothed over a few beats", "mid", 0.0),
-    State("output_lag_ml_per_s", 86.41, "mL/s", "left ventricular output, smoothed once", "mid", 0.0),
-    State("pressure_smooth_mmhg", 91.33, "mmHg", "arterial pressure, smoothed over a few beats"),
+    State("central_venous_pressure_mmhg", 2.813, "mmHg", "pressure in the great veins, smoothed over a breath"),
+    State("mean_pulmonary_artery_pressure_mmhg", 11.07, "mmHg", "lung artery pressure, smoothed over a breath"),
+    State("cardiac_output_ml_per_s", 94.01, "mL/s", "left ventricular output, smoothed over a few beats", "mid", 0.0),
+    State("output_lag_ml_per_s", 90.03, "mL/s", "left ventricular output, smoothed once", "mid", 0.0),
+    State("pressure_smooth_mmhg", 91.82, "mmHg", "arterial pressure, smoothed over a few beats"),
     State("pleth_wave_frac", 0.0, "1", "light absorbed at the finger, 0..1 over a full pulse", "mid"),
-    State("pleth_mean_mmhg", 91.23, "mmHg", "pressure about which the pleth wave swings"),
+    State("pleth_mean_mmhg", 91.9, "mmHg", "pressure about which the pleth wave swings"),
 )
 
 
