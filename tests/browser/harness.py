@@ -81,6 +81,11 @@ class Server:
         except OSError:
             return False
 
+    def start_if_down(self) -> None:
+        """After a test that failed between a kill and the restart."""
+        if self.process is None or self.process.poll() is not None:
+            self.start()
+
     def kill(self) -> None:
         """``kill -9``: nothing is told, nothing can be tidied up."""
         assert self.process is not None

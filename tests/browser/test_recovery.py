@@ -5,7 +5,7 @@ import time
 import pytest
 from playwright.sync_api import Page, expect
 
-from tests.browser.desk import ROOM, clock_s, enter, entry_line, events, expect_connected
+from tests.browser.desk import ROOM, clock_s, enter, entry_line, events, link_word
 from tests.browser.harness import Screens, Server
 
 pytestmark = pytest.mark.browser
@@ -24,14 +24,14 @@ def test_a_killed_server_comes_back_with_the_run_and_the_screens_by_themselves(
     before_s, killed_wall_s = clock_s(control), time.monotonic()
 
     server.kill()
-    expect(control.get_by_text("link lost")).to_be_visible()
+    expect(link_word(control)).to_contain_text("link lost")
     expect(monitor.get_by_text("Link lost: what stands here is old")).to_be_visible()
     # A half-typed line is the page's own and must outlive the outage.
     control.keyboard.press("/")
     control.keyboard.type("o2 15 reserv")
     server.start()
 
-    expect_connected(control)
+    expect(link_word(control)).to_contain_text("connected")
     expect(monitor.get_by_text("Link lost: what stands here is old")).to_be_hidden()
     expect(entry_line(control)).to_have_value("o2 15 reserv")
     assert control.evaluate("window.sameDocument === true")
@@ -51,6 +51,6 @@ def test_what_was_acknowledged_is_on_disk_whenever_the_server_dies(server: Serve
         enter(control, f"other round {round_number}", f"round {round_number}")
         server.kill()
         server.start()
-        expect_connected(control)
+        expect(link_word(control)).to_contain_text("connected")
         for earlier in range(round_number + 1):
             expect(events(control).filter(has_text=f"round {earlier}")).to_have_count(1)
