@@ -8,7 +8,6 @@ from typing import Annotated, Literal
 
 from pydantic import Field
 
-from drillyard.core.care.ways import How
 from drillyard.web.messages import LogLine, Ring, Track
 from drillyard.web.wire import Wire
 
@@ -182,15 +181,3 @@ class NoteAsked(Wire):
     author: str = Field(default="debriefer", min_length=1, max_length=120)
     t_s: float | None = Field(default=None, ge=0.0, le=86_400.0)
     about_seq: int | None = Field(default=None, ge=1)
-
-
-HOW_WORDS: dict[How, str] = {
-    "on the manikin": "obtained on the manikin",
-    "room monitor": "read from the room monitor",
-    "crew's own device": "read from the crew's own device",
-    "told": "told",
-    "card": "handed over as a card",
-    "print": "handed over as a print",
-    "prop": "shown by a prop",
-}
-"""How the crew came by a finding, in words for a screen."""

@@ -16,7 +16,6 @@ from drillyard.web.feed import RoomFeed, Screen
 from drillyard.web.outbox import Outbox, ScreenTooSlowError
 
 UNKNOWN_ROOM: Final = 4404
-NOT_UNDERSTOOD: Final = 4400
 TOO_SLOW: Final = 4408
 LARGEST_COMMAND: Final = 20_000
 CUFF_BUTTON: Final = "cuff"
