@@ -147,7 +147,9 @@ def test_fibrillation_compressions_shock() -> None:
     good = after(body.copy(), 60.0)
     assert mean_of(shallow, "cardiac_output_l_per_min") < mean_of(good, "cardiac_output_l_per_min")
     assert mean_of(leaning, "cardiac_output_l_per_min") < mean_of(good, "cardiac_output_l_per_min")
-    after(body, 1.0, shock_j=200.0)
+    for _ in range(3):  # a shock works by chance
+        if body.read("rhythm_code") == 1.0:
+            after(body, 1.0, shock_j=200.0)
     after(body, 60.0, compression_rate_per_min=0.0)
     assert body.read("rhythm_code") == 0.0
     assert body.read("has_pulse") == 1.0

@@ -47,7 +47,7 @@ def rhythm(
     elif shock_j > 0.0:
         next_shocks_given = shocks_given + 1.0
         if rhythm_code > 0.5 and rhythm_code < 1.5:
-            ends = clamp((1.0 - exp(-shock_j / 45.0)) * (0.75 + 0.25 * vf_vigour_frac), 0.0, 1.0)
+            ends = clamp((1.0 - exp(-shock_j / 45.0)) * (0.9 + 0.1 * vf_vigour_frac), 0.0, 1.0)
             works = clamp((vf_vigour_frac - 0.2) * 1.6, 0.0, 1.0) * clamp(0.35 + 1.2 * heart_energy_frac, 0.0, 1.0)
             if noise_unit(seed, 11.0, step_count) < ends:
                 next_rhythm_code = 0.0 if noise_unit(seed, 12.0, step_count) < works else 2.0
