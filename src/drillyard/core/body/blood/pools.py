@@ -26,6 +26,7 @@ from drillyard.core.body.blood.curves import (
     o2_saturation_frac,
     ph_nearer,
 )
+from drillyard.core.body.fading import faded
 from drillyard.core.numerics.elementary import clamp, larger, smaller
 from drillyard.core.numerics.names import Param, State
 
@@ -88,7 +89,7 @@ def gas_pools(
     mean_lung_flow_ml_per_s, dt_mid_s,
 ):  # fmt: skip
     """Contents of all pools over one step.  Haemoglobin that is diluted takes its oxygen with it."""
-    next_gas_flow_ml_per_s = gas_flow_ml_per_s + (mean_lung_flow_ml_per_s - gas_flow_ml_per_s) * (dt_mid_s / 1.5)
+    next_gas_flow_ml_per_s = faded(gas_flow_ml_per_s + (mean_lung_flow_ml_per_s - gas_flow_ml_per_s) * (dt_mid_s / 1.5))
     next_haemoglobin_seen_g_per_dl = haemoglobin_g_per_dl
     ratio = haemoglobin_g_per_dl / larger(haemoglobin_seen_g_per_dl, 0.1)
     flow = gas_flow_ml_per_s * dt_mid_s

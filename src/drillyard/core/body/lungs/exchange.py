@@ -20,6 +20,7 @@ from drillyard.core.body.blood.curves import (
     o2_saturation_frac,
     ph_nearer,
 )
+from drillyard.core.body.fading import faded
 from drillyard.core.numerics.elementary import clamp, larger, smaller
 from drillyard.core.numerics.names import Mid, Param, State
 
@@ -193,7 +194,7 @@ def capnogram(
         # nothing moves: room air spreads into the mouth
         target = 0.0
         lag_s = 3.0
-    next_airway_co2_mmhg = airway_co2_mmhg + (target - airway_co2_mmhg) * dt_mid_s / lag_s
+    next_airway_co2_mmhg = faded(airway_co2_mmhg + (target - airway_co2_mmhg) * dt_mid_s / lag_s)
     return next_still_s, next_airway_co2_mmhg
 
 

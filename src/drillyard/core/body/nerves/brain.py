@@ -11,6 +11,7 @@ Left out: pressure in the skull, swelling, seizures, single regions.
 
 from typing import Final
 
+from drillyard.core.body.fading import faded
 from drillyard.core.numerics.elementary import clamp, larger
 from drillyard.core.numerics.names import Mid, Param, State
 
@@ -47,12 +48,14 @@ def brain_oxygen(
     # ten mmHg of pressure in the skull at least stand against the flow
     against = larger(closing_pressure_mmhg, larger(10.0, mean_chest_veins_mmhg - carotid_column_mmhg))
     push = larger(head - against, 0.0) / (carotid_set_mmhg - 18.0)
-    next_brain_flow_frac = brain_flow_frac + (brain_conductance_frac * push - brain_flow_frac) * (dt_mid_s / 1.0)
+    next_brain_flow_frac = faded(brain_flow_frac + (brain_conductance_frac * push - brain_flow_frac) * (dt_mid_s / 1.0))
     wanted_tone = clamp(1.0 / larger(push, 0.05), 0.55, 1.9)
     next_brain_tone_frac = brain_tone_frac + (wanted_tone - brain_tone_frac) * (dt_mid_s / 5.0)
     # the last quarter of the oxygen cannot be drawn out of the blood
     delivered = brain_flow_frac * larger(1.35 * arterial_o2_ml_per_ml / arterial_o2_rest_ml_per_ml - 0.35, 0.0)
-    next_brain_oxygen_frac = brain_oxygen_frac + (clamp(delivered, 0.0, 1.6) - brain_oxygen_frac) * (dt_mid_s / 5.9)
+    next_brain_oxygen_frac = faded(
+        brain_oxygen_frac + (clamp(delivered, 0.0, 1.6) - brain_oxygen_frac) * (dt_mid_s / 5.9)
+    )
     supplied = clamp((brain_oxygen_frac - 0.38) / 0.2, 0.0, 1.0)
     awake = (
         supplied
@@ -63,7 +66,7 @@ def brain_oxygen(
         * clamp(1.0 - 2.0 * brain_injury_frac, 0.0, 1.0)
     )
     tau = 1.5 if awake < conscious_frac else 8.0 + 120.0 * brain_injury_frac
-    next_conscious_frac = conscious_frac + (awake - conscious_frac) * dt_mid_s / tau
+    next_conscious_frac = faded(conscious_frac + (awake - conscious_frac) * dt_mid_s / tau)
     return next_brain_flow_frac, next_brain_tone_frac, next_brain_oxygen_frac, next_conscious_frac
 
 

@@ -13,6 +13,7 @@ Left out: sighs, periodic breathing, fatigue, voluntary control.
 from typing import Final
 
 from drillyard.core.body.blood.curves import LN_10
+from drillyard.core.body.fading import faded
 from drillyard.core.numerics.elementary import clamp, exp, larger, pow_
 from drillyard.core.numerics.names import Mid, Param, State
 
@@ -119,7 +120,7 @@ def breaths(
     stiff = 1.0 / lung_compliance_ml_per_cmh2o + 1.0 / wall_compliance_ml_per_cmh2o
     force = force + hold_tidal_weight_frac * (1.12 * hold_tidal_volume_ml * stiff - force)
     next_spontaneous_rate_per_min = rate if paralysed < 0.5 else 0.0
-    next_breath_force_cmh2o = breath_force_cmh2o + (force - breath_force_cmh2o) * (dt_mid_s / 1.0)
+    next_breath_force_cmh2o = faded(breath_force_cmh2o + (force - breath_force_cmh2o) * (dt_mid_s / 1.0))
     # a breath once begun is finished; the next begins when there is a rate
     phase = breath_phase_frac + larger(spontaneous_rate_per_min, 10.0) / 60.0 * dt_mid_s
     next_breath_phase_frac = phase

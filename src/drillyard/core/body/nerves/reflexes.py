@@ -12,6 +12,7 @@ Left out: separate nerves to single organs, renin and vasopressin, the faint of 
 
 from typing import Final
 
+from drillyard.core.body.fading import faded
 from drillyard.core.numerics.elementary import clamp, exp
 from drillyard.core.numerics.names import Param, State
 
@@ -101,8 +102,8 @@ def centres(
     )
     s = alive * logistic(push)
     v = alive * logistic(pull)
-    next_sympathetic_frac = sympathetic_frac + (s - sympathetic_frac) * (dt_mid_s / 0.5)
-    next_vagal_frac = vagal_frac + (v - vagal_frac) * (dt_mid_s / 0.3)
+    next_sympathetic_frac = faded(sympathetic_frac + (s - sympathetic_frac) * (dt_mid_s / 0.5))
+    next_vagal_frac = faded(vagal_frac + (v - vagal_frac) * (dt_mid_s / 0.3))
     return next_sympathetic_frac, next_vagal_frac
 
 
@@ -126,4 +127,23 @@ def effector_lags(
     )  # fmt: skip
 
 
-PARTS: Final = {"MID": (receptors, centres, effector_lags)}
+def fade_away(
+    sympathetic_lag_1_frac, sympathetic_lag_2_frac, sympathetic_lag_5_frac, rate_drive_frac,
+    vagal_drive_frac, resistance_drive_frac, vein_drive_frac, strength_drive_frac,
+):  # fmt: skip
+    """Activity that has died out is nothing."""
+    next_sympathetic_lag_1_frac = faded(sympathetic_lag_1_frac)
+    next_sympathetic_lag_2_frac = faded(sympathetic_lag_2_frac)
+    next_sympathetic_lag_5_frac = faded(sympathetic_lag_5_frac)
+    next_rate_drive_frac = faded(rate_drive_frac)
+    next_vagal_drive_frac = faded(vagal_drive_frac)
+    next_resistance_drive_frac = faded(resistance_drive_frac)
+    next_vein_drive_frac = faded(vein_drive_frac)
+    next_strength_drive_frac = faded(strength_drive_frac)
+    return (
+        next_sympathetic_lag_1_frac, next_sympathetic_lag_2_frac, next_sympathetic_lag_5_frac, next_rate_drive_frac,
+        next_vagal_drive_frac, next_resistance_drive_frac, next_vein_drive_frac, next_strength_drive_frac,
+    )  # fmt: skip
+
+
+PARTS: Final = {"MID": (receptors, centres, effector_lags), "SLOW": (fade_away,)}

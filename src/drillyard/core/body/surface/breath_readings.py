@@ -8,6 +8,7 @@ Left out: nothing known.
 
 from typing import Final
 
+from drillyard.core.body.fading import faded
 from drillyard.core.numerics.elementary import clamp, larger, smaller
 from drillyard.core.numerics.names import Mid, State
 
@@ -41,8 +42,8 @@ def count_breaths(
     """Latch a breath when outflow follows inflow."""
     flow = lung_flow_total_ml_per_s
     inward = larger(flow, 0.0) if flow > 8.0 else 0.0
-    next_minute_ventilation_ml_per_s = minute_ventilation_ml_per_s + (inward - minute_ventilation_ml_per_s) * (
-        dt_mid_s / 20.0
+    next_minute_ventilation_ml_per_s = faded(
+        minute_ventilation_ml_per_s + (inward - minute_ventilation_ml_per_s) * (dt_mid_s / 20.0)
     )
     next_inflow_ml = inflow_ml + inward * dt_mid_s
     next_inflow_left_ml = inflow_left_ml + (larger(left_flow_ml_per_s, 0.0) * dt_mid_s if inward > 0.0 else 0.0)
@@ -80,7 +81,7 @@ def count_breaths(
         next_tidal_volume_ml = 0.0
         next_tidal_left_ml = 0.0
         # demand on an oxygen device sinks to what uptake draws in
-        next_inspiratory_flow_ml_per_s = inspiratory_flow_ml_per_s * (1.0 - dt_mid_s / 5.0)
+        next_inspiratory_flow_ml_per_s = faded(inspiratory_flow_ml_per_s * (1.0 - dt_mid_s / 5.0))
     return (
         next_minute_ventilation_ml_per_s, next_inflow_ml, next_inflow_left_ml, next_inflow_s, next_since_breath_s,
         next_tidal_volume_ml, next_tidal_left_ml, next_breath_interval_s, next_highest_co2_mmhg,

@@ -12,6 +12,7 @@ Left out: motion, light, nail varnish, abnormal haemoglobins.
 
 from typing import Final
 
+from drillyard.core.body.fading import faded
 from drillyard.core.numerics.elementary import clamp, larger
 from drillyard.core.numerics.names import State
 
@@ -58,11 +59,11 @@ def sensors(
     next_mean_pulmonary_artery_pressure_mmhg = mean_pulmonary_artery_pressure_mmhg + (
         larger(mean_lung_arteries_mmhg, 0.0) - mean_pulmonary_artery_pressure_mmhg
     ) * (dt_mid_s / 3.0)
-    next_output_lag_ml_per_s = output_lag_ml_per_s + (mean_aortic_valve_flow_ml_per_s - output_lag_ml_per_s) * (
-        dt_mid_s / 3.0
+    next_output_lag_ml_per_s = faded(
+        output_lag_ml_per_s + (mean_aortic_valve_flow_ml_per_s - output_lag_ml_per_s) * (dt_mid_s / 3.0)
     )
-    next_cardiac_output_ml_per_s = cardiac_output_ml_per_s + (output_lag_ml_per_s - cardiac_output_ml_per_s) * (
-        dt_mid_s / 3.0
+    next_cardiac_output_ml_per_s = faded(
+        cardiac_output_ml_per_s + (output_lag_ml_per_s - cardiac_output_ml_per_s) * (dt_mid_s / 3.0)
     )
     next_pressure_smooth_mmhg = pressure_smooth_mmhg + (arterial_pressure_mmhg - pressure_smooth_mmhg) * (
         dt_mid_s / 2.0
