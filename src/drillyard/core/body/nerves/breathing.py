@@ -74,7 +74,7 @@ def drive(
     )
     # very high CO2 and a brain without oxygen end drive; a few gasps come in between
     narcosis = clamp((140.0 - brain_co2_mmhg) / 40.0, 0.0, 1.0)
-    alive = clamp((brain_oxygen_frac - 0.12) / 0.15, 0.0, 1.0) * clamp(1.5 - 1.5 * brain_injury_frac, 0.0, 1.0)
+    alive = clamp((brain_oxygen_frac - 0.12) / 0.30, 0.0, 1.0) * clamp(1.5 - 1.5 * brain_injury_frac, 0.0, 1.0)
     wanted = clamp(wanted, 0.0, 12.0) * quiet * alive * narcosis
     moved = drive_frac + (wanted - drive_frac) * (dt_slow_s / 4.0)
     next_drive_frac = moved if moved > 1e-9 else 0.0
