@@ -1,7 +1,7 @@
 """The lab folder as the service asks for it: records with the very text they came from, and records from copies."""
 
 import threading
-from collections.abc import Callable, Sequence
+from collections.abc import Callable, Hashable, Sequence
 from functools import lru_cache
 from pathlib import Path
 from typing import Any, Final, Literal, TypeVar
@@ -128,12 +128,13 @@ def _copy(role: Role, name: str, text: str) -> FileCopy:
 
 
 def _record_of(copy: FileCopy, kind: type[R]) -> R:
-    record: R = _parsed(copy, kind)
+    hashable: Hashable = kind
+    record: R = _parsed(copy, hashable)
     return record
 
 
 @lru_cache(maxsize=32)
-def _parsed(copy: FileCopy, kind: type[Any]) -> Any:
+def _parsed(copy: FileCopy, kind: Any) -> Any:
     """The record that a stored copy holds.
 
     Raises:
