@@ -1,10 +1,10 @@
 """The lab folder as the service asks for it: records with the very text they came from, and records from copies."""
 
 import threading
-from collections.abc import Callable, Hashable, Sequence
+from collections.abc import Callable, Sequence
 from functools import lru_cache
 from pathlib import Path
-from typing import Any, Final, Literal, TypeVar
+from typing import Any, Final, Literal, TypeVar, cast
 
 from drillyard.adapters.files.document import Document, text_hash
 from drillyard.adapters.files.formulary_files import packaged_formulary, read_citations, read_drug
@@ -128,8 +128,7 @@ def _copy(role: Role, name: str, text: str) -> FileCopy:
 
 
 def _record_of(copy: FileCopy, kind: type[R]) -> R:
-    hashable: Hashable = kind
-    record: R = _parsed(copy, hashable)
+    record: R = _parsed(copy, cast("Any", kind))
     return record
 
 
