@@ -101,7 +101,7 @@ class Desk:
         if result.question:
             raise Unclear(Fault(code="question", said=result.question), suggestions)
         if result.needs_confirmation:
-            raise Unconfirmed(Fault(code="unusual", said=result.warning, remedy="press Enter again if it was so"))
+            raise Unconfirmed(Fault(code="unusual", said=result.warning))
         return result
 
     def _looked(self, finding: str) -> Happening:

@@ -2,12 +2,14 @@
 
 from dataclasses import dataclass
 from math import isfinite
-from typing import Literal
+from typing import Final, Literal
 
-from drillyard.core.formulary.model import Drug, UsualDose
+from drillyard.core.formulary.model import DoseUnit, Drug, UsualDose
 from drillyard.core.quantities.faults import Fault, Refusal
 
 UG_PER_MG = 1000.0
+_SAID: Final[dict[DoseUnit, str]] = {"mg": "mg", "ug": "mcg"}
+"""Units as people read them: "mcg" cannot be misread for "mg" in a hurry, and the log says it so too."""
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -81,11 +83,12 @@ def dose_verdict(drug: Drug, dose: float, unit: str, route: str, mass_kg: float)
 def usual_dose_text(dose: UsualDose) -> str:
     """One published dose in words: "0.3 to 0.5 mg IM (anaphylaxis), again after 5 to 15 min"."""
     span = f"{dose.low:g}" if dose.low == dose.high else f"{dose.low:g} to {dose.high:g}"
-    text = f"{span} {dose.unit}{'/kg' if dose.by_mass else ''} {dose.route} ({dose.what})"
+    unit = _SAID[dose.unit]
+    text = f"{span} {unit}{'/kg' if dose.by_mass else ''} {dose.route} ({dose.what})"
     if dose.over_s > 0.0:
         text += f" over {_time(dose.over_s)}"
     if dose.high_limit is not None:
-        text += f", at most {dose.high_limit:g} {dose.unit}"
+        text += f", at most {dose.high_limit:g} {unit}"
     if dose.again_after_s is not None:
         text += f", again after {_time(dose.again_after_s)}"
         if dose.again_after_high_s is not None and dose.again_after_high_s != dose.again_after_s:
@@ -100,7 +103,7 @@ def _range_mg(dose: UsualDose, mass_kg: float) -> tuple[float, float]:
 
 
 def _amount(mass_mg: float, drug: Drug) -> str:
-    return f"{mass_mg * UG_PER_MG:g} ug" if drug.dose_unit == "ug" else f"{mass_mg:g} mg"
+    return f"{mass_mg * UG_PER_MG:g} {_SAID['ug']}" if drug.dose_unit == "ug" else f"{mass_mg:g} mg"
 
 
 def _time(seconds: float) -> str:

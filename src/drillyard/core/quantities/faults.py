@@ -45,7 +45,10 @@ class Fault:
             parts.append("did you mean " + " or ".join(f"'{word}'" for word in self.near) + "?")
         if self.remedy:
             parts.append(self.remedy)
-        text = "; ".join(parts)
+        # A part that ends its own sentence needs no second stop: "did you mean 'x'? Or write ...".
+        text = parts[0]
+        for part in parts[1:]:
+            text += f" {part[:1].upper()}{part[1:]}" if text[-1] in ".?!" else f"; {part}"
         return text if text[-1] in ".?!" else text + "."
 
 
