@@ -294,6 +294,9 @@ class LiveRoom:
             self._pace.jump(event.step, round(body.minutes * 60.0) * STEPS_PER_S, now_s)
         if isinstance(body, EntryUndone | EntryCorrected | LateEntry) and body.effect == "rebase":
             self._keeper.rewrite()
+        if isinstance(body, EntryCorrected) and body.effect == "rebase":
+            # What the body said to the old words is not true of the new ones; it speaks again where it has to.
+            self.advice.pop(body.target_seq, None)
         self._answer(pending, event)
         for listener in self.on_event:
             listener(event)

@@ -68,6 +68,8 @@ def happenings(desk: Desk, command: m.Command) -> list[Happening]:  # noqa: C901
         case m.JumpTime():
             return desk.jump(command.minutes)
         case m.WriteNote():
+            if not command.text.strip():
+                raise Refusal(Fault(code="empty note", said="the note is empty", remedy="write what it should say"))
             return [NoteWritten(text=command.text, about_seq=command.seq)]
         case m.SayStopWord():
             return [StopWordSaid()]
