@@ -21,13 +21,14 @@ def server(tmp_path_factory: pytest.TempPathFactory) -> Iterator[Server]:
     assert "Traceback" not in one.said(), one.said()
 
 
-@pytest.fixture(scope="session")
+@pytest.fixture(scope="package")
 def playwright() -> Iterator[Playwright]:
+    # Not for the whole session: while it is open, its loop runs in this thread, and no later test could run its own.
     with sync_playwright() as started:
         yield started
 
 
-@pytest.fixture(scope="session")
+@pytest.fixture(scope="package")
 def browser(playwright: Playwright) -> Iterator[Browser]:
     # Playwright gives each start a new, empty folder for the profile.
     launched = playwright.chromium.launch(executable_path=chromium_path(), args=FLAGS)
