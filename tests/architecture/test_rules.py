@@ -5,6 +5,7 @@ import dataclasses
 import importlib
 import inspect
 import pkgutil
+import re
 import subprocess
 import sys
 from collections.abc import Iterator
@@ -126,3 +127,21 @@ def test_every_test_module_is_found_and_no_test_is_skipped_without_a_reason() ->
             continue
         assert "pytest.skip" not in text, f"{path} skips: a test that cannot run must say so by failing"
         assert "mark.xfail" not in text, f"{path} expects to fail"
+
+
+def _pins(lock: str) -> dict[str, str]:
+    lines = (ROOT / lock).read_text(encoding="utf-8").splitlines()
+    return dict(line.split(" ", 1)[0].split("==", 1) for line in lines if "==" in line and line[0].isalnum())
+
+
+def test_the_tests_run_with_the_very_versions_that_are_shipped() -> None:
+    ships, tests = _pins("requirements.lock"), _pins("requirements-test.lock")
+    assert len(ships) > 20
+    assert ships.items() <= tests.items(), ships.items() - tests.items()
+
+
+def test_every_pin_of_a_lock_has_hashes() -> None:
+    for lock in ("requirements.lock", "requirements-test.lock", "requirements-node.lock"):
+        entries = re.split(r"\n(?=[a-z0-9])", (ROOT / lock).read_text(encoding="utf-8"))[1:]
+        assert entries
+        assert all("--hash=sha256:" in entry for entry in entries), lock
