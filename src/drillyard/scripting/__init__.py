@@ -3,7 +3,7 @@
 See ``docs/scripting.md``.  ``drillyard validate`` uses nothing else.
 """
 
-from drillyard.adapters.files.formulary_files import packaged_formulary as shipped_drugs
+from drillyard.scripting.drugs import Drug, number, shipped_drugs, terminal_half_life_min
 from drillyard.scripting.patient import Course, ScriptedPatient, healthy
 
-__all__ = ["Course", "ScriptedPatient", "healthy", "shipped_drugs"]
+__all__ = ["Course", "Drug", "ScriptedPatient", "healthy", "number", "shipped_drugs", "terminal_half_life_min"]

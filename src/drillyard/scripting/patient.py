@@ -137,6 +137,10 @@ class ScriptedPatient:
         course = self.course(wanted, duration, every_s=0.1)
         return {name: float(course[name].mean()) for name in wanted}
 
+    def drug_level_ng_per_ml(self, drug: str, site: str = "plasma") -> float:
+        """Level of a drug by all its routes, in plasma or at its "effect" site."""
+        return self.body.drug_level_ng_per_ml(drug, site)
+
     def waves(self, duration: str | float) -> dict[str, np.ndarray[Any, np.dtype[np.float64]]]:
         """Let time pass and give the waves, 100 samples a second."""
         n_steps = _steps(duration)

@@ -101,7 +101,7 @@ class Desk:
         if result.question:
             raise Unclear(Fault(code="question", said=result.question), suggestions)
         if result.needs_confirmation:
-            raise Unconfirmed(Fault(code="unusual", said=result.warning))
+            raise Unconfirmed(Fault(code="unusual", said=result.warning, remedy="Enter again to log it all the same"))
         return result
 
     def _looked(self, finding: str) -> Happening:

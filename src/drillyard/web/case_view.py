@@ -13,7 +13,7 @@ from drillyard.core.care.problems import (
     Shunt,
     Tamponade,
 )
-from drillyard.core.manikin.coverage import Coverage
+from drillyard.core.manikin.coverage import Coverage, FindingCoverage
 from drillyard.core.manikin.set_by_hand import set_by_hand
 from drillyard.core.quantities.signals import SIGNALS
 from drillyard.core.scenario.model import Scenario, TellOperator
@@ -95,18 +95,28 @@ def set_by_hand_views(case: Case, run: Run) -> list[SetByHandView]:
     ]
 
 
-def supply_views(coverage: Coverage) -> list[SupplyView]:
-    """The answer to "can they get it?" for every finding; those that the case leans on first."""
+def supply_views(coverage: Coverage, sensors_on: frozenset[str] = frozenset()) -> list[SupplyView]:
+    """The answer to "can they get it?" for every finding; those that the case leans on first.
+
+    A finding that the room monitor shows says which sensor it needs, until that sensor is on.
+    """
     rows = sorted(coverage.findings, key=lambda row: -row.weight)
     return [
         SupplyView(
             finding=row.finding,
             label=row.label,
             way=_WAYS[row.way],
-            detail=f"by the embedded participant: {row.detail}" if row.way == "embedded participant" else row.detail,
+            detail=_supply_detail(row, sensors_on),
         )
         for row in rows
     ]
+
+
+def _supply_detail(row: FindingCoverage, sensors_on: frozenset[str]) -> str:
+    if row.way == "embedded participant":
+        return f"by the embedded participant: {row.detail}"
+    needed = row.detail.removeprefix("needs: ")
+    return "on the monitor now" if row.way == "room monitor" and needed in sensors_on else row.detail
 
 
 def problem_views(run: Run) -> list[ProblemView]:

@@ -12,7 +12,7 @@ from drillyard.service.phases import phases_of
 from drillyard.service.records import LabSettings
 from drillyard.web import case_view
 from drillyard.web.log_view import log_lines, rings
-from drillyard.web.messages import AnswerView, LookAhead, RunHead
+from drillyard.web.messages import AnswerView, LookAhead, RunHead, SupplyView
 from drillyard.web.monitor_view import monitor_view
 from drillyard.web.rows import look_ahead_view, numbers, row_signals
 from drillyard.web.units import weight_text
@@ -32,6 +32,7 @@ class RoomParts:
         self.playing, self.settings = playing, settings
         self.rows = row_signals(playing.case.scenario.problems)
         self._phases = phases_of(playing.case.scenario)
+        self._sensors_on: frozenset[str] = frozenset()
         self._supply = case_view.supply_views(playing.case.coverage)
         self._answers = AnswerCard(playing.case.scenario.answers)
         self.holdables = case_view.holdable_views(playing.room.run)
@@ -47,7 +48,7 @@ class RoomParts:
             "numbers": numbers(run, self.rows, self.settings),
             "cues": case_view.cue_views(case, run),
             "set_by_hand": case_view.set_by_hand_views(case, run),
-            "supply": self._supply,
+            "supply": self._supply_now(),
             "holds": case_view.hold_views(run),
             "answers": self._answers_now(),
             "notices": case_view.notices(case.scenario, run, self.playing.room.case_advice),
@@ -67,6 +68,13 @@ class RoomParts:
                 "problems": case_view.problem_views(room.run),
             }
         return self._of_log
+
+    def _supply_now(self) -> list[SupplyView]:
+        on = frozenset(sensor.sensor for sensor in self.playing.room.run.state.sensors)
+        if on != self._sensors_on:
+            self._sensors_on = on
+            self._supply = case_view.supply_views(self.playing.case.coverage, on)
+        return self._supply
 
     def _answers_now(self) -> list[AnswerView]:
         run = self.playing.room.run

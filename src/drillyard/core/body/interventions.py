@@ -47,7 +47,7 @@ DEEP_TUBE_CM: Final = 27.0
 TILT_DEG: Final = {"flat": 0.0, "head up 30": 30.0, "sitting": 70.0, "legs raised": 0.0, "recovery position": 0.0}
 
 
-def act(body: Controlled, action: Action) -> str:  # noqa: PLR0912 - one case an action, each a few lines
+def act(body: Controlled, action: Action) -> str:  # noqa: PLR0911, PLR0912 - one case an action, each a few lines
     """Let ``action`` act on ``body``; the sentence to tell the operator, or nothing."""
     match action:
         case GiveDrug():
@@ -61,7 +61,7 @@ def act(body: Controlled, action: Action) -> str:  # noqa: PLR0912 - one case an
             flow = IO_FLOW_ML_PER_MIN if action.line_kind == "IO" else LINE_FLOW_ML_PER_MIN.get(action.gauge, 60.0)
             body.notes["lines"][action.site] = str(flow if action.patent else 0.0)
         case RemoveLine():
-            body.notes["lines"].pop(action.site, None)
+            return _remove_line(body, action)
         case GiveOxygen():
             body.set_control("oxygen_device_code", OXYGEN_DEVICES[action.device])
             body.set_control("oxygen_flow_l_per_min", action.flow_l_per_min)
@@ -95,6 +95,8 @@ def act(body: Controlled, action: Action) -> str:  # noqa: PLR0912 - one case an
         case StopCompressions():
             body.set_control("compression_rate_per_min", 0.0)
         case Shock():
+            if action.synchronised and body.read("rhythm_code") > 0.5:
+                return "Synchronised: there is no R wave to follow, so no shock is given."
             body.set_control("shock_j", action.energy_j)
         case Position():
             body.set_control("tilt_deg", TILT_DEG[action.posture])
@@ -123,6 +125,17 @@ def _start_fluid(body: Controlled, action: StartFluid) -> str:
     body.set_control(f"{stem}_ml_per_min", rate)
     body.set_control(f"{stem}_left_ml", body.control(f"{stem}_left_ml") + action.volume_ml)
     return "" if rate >= action.rate_ml_per_min else f"This line lets {rate:.0f} mL/min through."
+
+
+def _remove_line(body: Controlled, action: RemoveLine) -> str:
+    lines = body.notes["lines"]
+    lines.pop(action.site, None)
+    running = [fluid for fluid in ("crystalloid", "red_cells") if body.control(f"{fluid}_left_ml") > 0.0]
+    if not running or any(float(flow) > 0.0 for flow in lines.values()):
+        return ""
+    for fluid in running:
+        body.set_control(f"{fluid}_left_ml", 0.0)
+    return "That was the last patent line: the fluid has stopped."
 
 
 def _place_airway(body: Controlled, action: PlaceAirway) -> str:

@@ -26,6 +26,10 @@ class Controlled(Protocol):
         """The value of a control."""
         ...
 
+    def read(self, name: str) -> float:
+        """The present value of a signal."""
+        ...
+
     def set_control(self, name: str, value: float) -> None:
         """Write a control; it acts from the next step."""
         ...

@@ -10,11 +10,11 @@ def _levels(
     patient: ScriptedPatient, drug: str, minutes: float, every_s: float = 10.0
 ) -> tuple[np.ndarray, np.ndarray]:
     """Minutes and plasma level (ng/mL) from now on."""
-    t_min, level = [0.0], [patient.body.drug_level_ng_per_ml(drug)]
+    t_min, level = [0.0], [patient.drug_level_ng_per_ml(drug)]
     while t_min[-1] < minutes:
         patient.run(every_s)
         t_min.append(t_min[-1] + every_s / 60.0)
-        level.append(patient.body.drug_level_ng_per_ml(drug))
+        level.append(patient.drug_level_ng_per_ml(drug))
     return np.array(t_min), np.array(level)
 
 
@@ -42,8 +42,8 @@ def epinephrine_infused(bench: Bench) -> Answers:
 
     The body's level is arterial; the forearm takes out 51 % of it (Best and Halter 1982, during 2 ug/min).
     """
-    first = _infused(bench, 2.0, 30.0).body.drug_level_ng_per_ml("epinephrine")
-    second = _infused(bench, 7.0, 10.0).body.drug_level_ng_per_ml("epinephrine") * (1.0 - 0.51)
+    first = _infused(bench, 2.0, 30.0).drug_level_ng_per_ml("epinephrine")
+    second = _infused(bench, 7.0, 10.0).drug_level_ng_per_ml("epinephrine") * (1.0 - 0.51)
     return {"PK010": first * 1000.0 + 71.0, "PK012": second / 183.2 * 1000.0}
 
 

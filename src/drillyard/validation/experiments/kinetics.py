@@ -2,27 +2,8 @@
 
 from math import log
 
-from drillyard.core.body.drugs.kinetics import exponentials
-from drillyard.core.formulary import Drug, Kinetics, Sourced
-from drillyard.scripting import shipped_drugs
+from drillyard.scripting import Drug, number, shipped_drugs, terminal_half_life_min
 from drillyard.validation.bench import Answers, Bench, answers
-
-
-def _number(value: Sourced | None) -> float:
-    return value.value if value is not None else 0.0
-
-
-def terminal_half_life_min(kinetics: Kinetics) -> float:
-    """Half-life of the slowest exponential, for the reference mass."""
-    parts = exponentials(
-        v1=kinetics.v1_l.value,
-        cl=kinetics.cl_l_per_min.value,
-        v2=_number(kinetics.v2_l),
-        q2=_number(kinetics.q2_l_per_min),
-        v3=_number(kinetics.v3_l),
-        q3=_number(kinetics.q3_l_per_min),
-    )
-    return log(2.0) / min(rate for rate in parts.rates if rate > 0.0)
 
 
 def _drug(name: str) -> Drug:
@@ -35,11 +16,11 @@ def fentanyl(bench: Bench) -> Answers:
     kinetics = _drug("fentanyl").kinetics
     return {
         "PK064": kinetics.v1_l.value,
-        "PK065": _number(kinetics.v2_l),
-        "PK066": _number(kinetics.v3_l),
+        "PK065": number(kinetics.v2_l),
+        "PK066": number(kinetics.v3_l),
         "PK067": kinetics.cl_l_per_min.value,
         "PK071": terminal_half_life_min(kinetics),
-        "PK073": log(2.0) / _number(kinetics.ke0_per_min),
+        "PK073": log(2.0) / number(kinetics.ke0_per_min),
     }
 
 
@@ -51,7 +32,7 @@ def naloxone(bench: Bench) -> Answers:
     return {
         "PK074": drug.kinetics.cl_l_per_min.value * 60.0,
         "PK075": drug.kinetics.v1_l.value,
-        "PK076": max(_number(drug.kinetics.v2_l), _number(drug.kinetics.v3_l)),
+        "PK076": max(number(drug.kinetics.v2_l), number(drug.kinetics.v3_l)),
         "PK079": 100.0 * absorption.bioavailability_frac.value if absorption is not None else float("nan"),
         "PK082": terminal_half_life_min(drug.kinetics),
     }
@@ -64,6 +45,6 @@ def tranexamic_acid(bench: Bench) -> Answers:
     absorption = drug.absorption("IM")
     return {
         "PK149": drug.kinetics.cl_l_per_min.value * 60.0,
-        "PK152": _number(drug.kinetics.q2_l_per_min) * 60.0,
+        "PK152": number(drug.kinetics.q2_l_per_min) * 60.0,
         "PK154": absorption.ka_per_min.value * 60.0 if absorption is not None else float("nan"),
     }

@@ -195,7 +195,7 @@ def _entry(context: EntryContext, at_hand: DrugAtHand, said: _Said) -> Entry:
     unusual = verdict.verdict == "impossible" or (verdict.verdict == "unusual" and has_range)
     warnings = []
     if unusual:
-        warnings.append(f"{_capital(verdict.said)}. Enter again to log it all the same.")
+        warnings.append(f"{_capital(verdict.said)}.")
     elif not has_range:
         warnings.append(f"{_capital(verdict.usual_text)}: nothing was checked.")
     if said.route in ("IV", "IO") and context.lines is not None:

@@ -56,7 +56,7 @@ def read_shock(reader: Reader, context: EntryContext, word: str) -> Entry:
     low, high = USUAL_ENERGY_J
     warnings = []
     if not low <= energy <= high:
-        warnings.append(f"Unusual energy. Usual: {plain(low)} to {plain(high)} J. Enter again to log it all the same.")
+        warnings.append(f"Unusual energy. Usual: {plain(low)} to {plain(high)} J.")
     if context.oxygen_on:
         warnings.append("Oxygen is on: is it away from the chest?")
     return Entry(action=Shock(energy_j=energy, synchronised=is_synchronised), warning=" ".join(warnings),

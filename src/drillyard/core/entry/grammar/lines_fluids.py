@@ -105,9 +105,7 @@ def read_fluid(reader: Reader, context: EntryContext, word: str) -> Entry:
             break
     warnings = []
     if volume_ml > USUAL_BOLUS_ML:
-        warnings.append(
-            f"{plain(volume_ml)} mL at once is more than {plain(USUAL_BOLUS_ML)} mL. Enter again to log it."
-        )
+        warnings.append(f"{plain(volume_ml)} mL at once is more than {plain(USUAL_BOLUS_ML)} mL.")
     if context.lines is not None and not context.lines:
         warnings.append("No line is in the log yet.")
     elif line and not any(line == placed.site for placed in context.lines or ()):
