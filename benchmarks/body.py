@@ -63,7 +63,7 @@ def seconds_for(kernel: Kernel, simulated_s: int = 300) -> float:
         x = start.x.copy()
         kernel.advance(x, start.p, simulated_s * STEPS_PER_S, none)
 
-    return best_of(7, work)
+    return best_of(25, work)
 
 
 def step_error() -> tuple[float, float]:

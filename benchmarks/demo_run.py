@@ -53,7 +53,7 @@ def replay_ms() -> float:
     """Milliseconds to replay 20 minutes from the log: body, rules, sensors, facts and stored tracks."""
     setup, events = played()
     best = float("inf")
-    for _ in range(5):
+    for _ in range(15):
         started = time.perf_counter()
         run = replay(setup, events, RUN_S * STEPS_PER_S)
         best = min(best, time.perf_counter() - started)
@@ -67,7 +67,7 @@ def look_ahead_ms() -> float:
     setup, events = played()
     run = replay(setup, [event for event in events if event.step <= 480 * STEPS_PER_S], 480 * STEPS_PER_S)
     best = float("inf")
-    for _ in range(5):
+    for _ in range(15):
         branch = run.branch()
         started = time.perf_counter()
         look_ahead(branch, minutes=5.0)

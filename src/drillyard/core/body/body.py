@@ -323,9 +323,14 @@ class Body:
 
 
 def _model_hash(text_hash: str, formulary: Formulary) -> str:
+    return _hash_of(text_hash, formulary.digest())
+
+
+@lru_cache(maxsize=8)
+def _hash_of(text_hash: str, formulary_digest: str) -> str:
     reference = parameters(Patient(age_years=40.0, sex="male", mass_kg=70.0, height_cm=175.0))
     small = parameters(Patient(age_years=25.0, sex="female", mass_kg=55.0, height_cm=160.0))
-    text = json.dumps([text_hash, reference, small, formulary.digest()], sort_keys=True)
+    text = json.dumps([text_hash, reference, small, formulary_digest], sort_keys=True)
     return hashlib.sha256(text.encode()).hexdigest()[:16]
 
 

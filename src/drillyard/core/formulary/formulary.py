@@ -16,6 +16,7 @@ class Formulary:
     def __init__(self, drugs: Iterable[Drug]) -> None:
         self._drugs = {drug.name: drug for drug in drugs}
         self._by_word: dict[str, Drug] = {}
+        self._digest = ""
         faults = []
         for drug in self._drugs.values():
             for word in (drug.name, *drug.synonyms):
@@ -41,8 +42,10 @@ class Formulary:
 
     def digest(self) -> str:
         """A hash of every number and word: two formularies with one digest make the same body."""
-        text = json.dumps([asdict(drug) for _, drug in sorted(self._drugs.items())], sort_keys=True)
-        return hashlib.sha256(text.encode()).hexdigest()[:16]
+        if not self._digest:
+            text = json.dumps([asdict(drug) for _, drug in sorted(self._drugs.items())], sort_keys=True)
+            self._digest = hashlib.sha256(text.encode()).hexdigest()[:16]
+        return self._digest
 
     def get(self, word: str) -> Drug:
         """The drug of that name.

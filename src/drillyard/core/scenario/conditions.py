@@ -13,7 +13,7 @@ The words in brackets must be literal text, so that a misspelt one is found befo
 """
 
 import re
-from collections.abc import Iterable, Mapping
+from collections.abc import Iterable, Mapping, Sequence
 from dataclasses import dataclass
 from typing import Any, Final
 
@@ -32,6 +32,7 @@ _KEY: Final = re.compile(
     r"""\b(done|count|since_s|first_s|dose_mg|obtained|since_obtained_s)\s*\[\s*(?:"([^"]*)"|'([^']*)')\s*\]"""
 )
 _USE: Final = re.compile(r"\b(done|count|since_s|first_s|dose_mg|obtained|since_obtained_s)\b")
+_NEEDS_DONE: Final = re.compile(r"""^\s*done\s*\[\s*(?:"([^"]*)"|'([^']*)')\s*\]\s*(?:&&|$)""")
 _STRING: Final = re.compile(r""""[^"]*"|'[^']*'""")
 
 
@@ -43,6 +44,8 @@ class Condition:
     program: Any
     names: tuple[str, ...]
     keys: tuple[tuple[str, str], ...]
+    needs_done: str = ""
+    """An action without which it cannot hold: the expression begins with ``done["..."] &&`` and has no "or"."""
 
     @property
     def reads_body(self) -> bool:
@@ -67,7 +70,14 @@ def compiled(source: str) -> Condition:
     if len(_USE.findall(_STRING.sub('""', source))) != len(keys):
         said = f"the condition '{source}' uses one of {', '.join(MAPS)} without words in brackets and quotes"
         raise Refusal(Fault(code="condition", said=said, value=source, remedy='write for instance done["ventilate"]'))
-    return Condition(source=source, program=program, names=tuple(program.variables()), keys=keys)
+    first = None if "||" in source or "?" in source else _NEEDS_DONE.match(source)
+    return Condition(
+        source=source,
+        program=program,
+        names=tuple(program.variables()),
+        keys=keys,
+        needs_done=(first[1] or first[2] or "") if first else "",
+    )
 
 
 class Conditions:
@@ -78,8 +88,7 @@ class Conditions:
 
     def __init__(self, sources: Iterable[str] | tuple[Condition, ...]) -> None:
         self._all = tuple(item if isinstance(item, Condition) else compiled(item) for item in sources)
-        names = {name for condition in self._all for name in condition.names}
-        self._signals = tuple(sorted(name for name in names if name in SIGNALS))
+        self._names: dict[tuple[bool, ...], tuple[frozenset[str], tuple[str, ...]]] = {}
         self._keys = {
             map_name: tuple(sorted({key for c in self._all for m, key in c.keys if m == map_name})) for map_name in MAPS
         }
@@ -92,11 +101,26 @@ class Conditions:
     def copy(self) -> "Conditions":
         return Conditions(self._all)
 
-    def evaluate(self, t_s: float, signals: Mapping[str, float], facts: Facts) -> list[bool]:
-        """Whether each condition holds now, in the order given."""
-        self._bring_up_to_date(t_s, signals, facts)
+    def evaluate(
+        self, t_s: float, signals: Mapping[str, float], facts: Facts, is_asked: Sequence[bool] | None = None
+    ) -> list[bool]:
+        """Whether each condition holds now, in the order given; one that is not asked for counts as not held.
+
+        A condition that needs an action which was never done is not worked out: a run has many rules that wait.
+        """
+        last_s = facts.last_s
+        works = tuple(
+            (is_asked is None or is_asked[place]) and (not c.needs_done or c.needs_done in last_s)
+            for place, c in enumerate(self._all)
+        )
+        if True not in works:
+            return [False] * len(works)
+        self._bring_up_to_date(t_s, signals, facts, works)
         held = []
-        for condition, program in zip(self._all, self._programs, strict=True):
+        for condition, program, is_worked_out in zip(self._all, self._programs, works, strict=True):
+            if not is_worked_out:
+                held.append(False)
+                continue
             try:
                 held.append(program.execute(self._context) is True)
             except _EVALUATION_ERRORS as error:  # the run goes on; the director shows the fault
@@ -106,19 +130,31 @@ class Conditions:
 
     def value_of_first(self, t_s: float, signals: Mapping[str, float], facts: Facts) -> tuple[Any, str]:
         """For trials: what the first expression gives, true or not, and why it cannot be evaluated ("" if it can)."""
-        self._bring_up_to_date(t_s, signals, facts)
+        self._bring_up_to_date(t_s, signals, facts, (True,) * len(self._all))
         try:
             return self._programs[0].execute(self._context), ""
         except _EVALUATION_ERRORS as error:
             return None, str(error)
 
-    def _bring_up_to_date(self, t_s: float, signals: Mapping[str, float], facts: Facts) -> None:
+    def _names_of(self, works: tuple[bool, ...]) -> tuple[frozenset[str], tuple[str, ...]]:
+        """All names that the conditions worked out now read, and the signals among them; few sets come again."""
+        if works not in self._names:
+            pairs = zip(self._all, works, strict=True)
+            names = frozenset(name for condition, is_worked_out in pairs if is_worked_out for name in condition.names)
+            self._names[works] = (names, tuple(sorted(name for name in names if name in SIGNALS)))
+        return self._names[works]
+
+    def _bring_up_to_date(
+        self, t_s: float, signals: Mapping[str, float], facts: Facts, works: tuple[bool, ...]
+    ) -> None:
         add, keys = self._context.add_variable, self._keys
-        add("t_s", float(t_s))
-        for name in self._signals:
+        names, signal_names = self._names_of(works)
+        if "t_s" in names:
+            add("t_s", float(t_s))
+        for name in signal_names:
             add(name, float(signals[name]))
         for map_name, times_s in (("since_s", facts.last_s), ("since_obtained_s", facts.obtained_s)):
-            if keys[map_name]:
+            if keys[map_name] and map_name in names:
                 add(map_name, {key: t_s - times_s[key] if key in times_s else NEVER_S for key in keys[map_name]})
         if self._facts_seen and self._facts_seen[0] is facts and self._facts_seen[1] == facts.changes:
             return

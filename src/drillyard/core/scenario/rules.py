@@ -30,7 +30,9 @@ class RuleSet:
         with ``repeat`` it may fire again after its condition has been false in between.
         """
         fired = []
-        holds = self._conditions.evaluate(t_s, signals, facts)
+        # a rule that has fired and may not repeat is done with
+        is_asked = [rule.repeat or not self._state[rule.name][1] for rule in self.rules]
+        holds = self._conditions.evaluate(t_s, signals, facts, is_asked)
         for rule, is_true in zip(self.rules, holds, strict=True):
             since_s, has_fired = self._state[rule.name]
             if not is_true:

@@ -86,18 +86,21 @@ def gas_exchange(
     """Alveolar gas of both lungs over one step, and the blood that leaves them."""
     dry = ambient_pressure_mmhg - WATER_MMHG
     expand = 863.0 / dry
+    per_dead_space = 1.0 / dead_space_now_ml  # one division instead of two: this is the busiest part of the 10 ms block
     # composition of what is breathed in: first what was breathed out last, then fresh gas
     front = fresh_front_ml + 0.5 * dt_mid_s * lung_flow_total_ml_per_s  # in the middle of the step
-    fresh = clamp((front / dead_space_now_ml - 0.75) * 4.0, 0.0, 1.0) * (1.0 - alveolar_dead_now_frac)
+    fresh = clamp((front * per_dead_space - 0.75) * 4.0, 0.0, 1.0) * (1.0 - alveolar_dead_now_frac)
     in_o2 = dead_o2_frac + fresh * (inspired_o2_frac - dead_o2_frac)
     in_co2 = dead_co2_frac + fresh * (ambient_co2_frac - dead_co2_frac)
 
     left_volume = larger(lung_left_ml, 50.0)
     right_volume = larger(lung_right_ml, 50.0)
-    left_o2 = alveolar_o2_left_ml / left_volume
-    right_o2 = alveolar_o2_right_ml / right_volume
-    left_co2 = alveolar_co2_left_ml / left_volume
-    right_co2 = alveolar_co2_right_ml / right_volume
+    per_left = 1.0 / left_volume
+    per_right = 1.0 / right_volume
+    left_o2 = alveolar_o2_left_ml * per_left
+    right_o2 = alveolar_o2_right_ml * per_right
+    left_co2 = alveolar_co2_left_ml * per_left
+    right_co2 = alveolar_co2_right_ml * per_right
     left_pao2_mmhg = left_o2 * dry
     right_pao2_mmhg = right_o2 * dry
 
@@ -136,9 +139,9 @@ def gas_exchange(
     right_output = right_through * (venous_co2_ml_per_ml - right_c_co2)
     oxygen_from_lungs_ml_per_s = left_uptake + right_uptake
     co2_to_lungs_ml_per_s = left_output + right_output
-    passing = larger(gas_flow_ml_per_s, 1e-6)
-    lung_o2_content_ml_per_ml = venous_o2_ml_per_ml + oxygen_from_lungs_ml_per_s / passing
-    lung_co2_content_ml_per_ml = venous_co2_ml_per_ml - co2_to_lungs_ml_per_s / passing
+    per_passing = 1.0 / larger(gas_flow_ml_per_s, 1e-6)
+    lung_o2_content_ml_per_ml = venous_o2_ml_per_ml + oxygen_from_lungs_ml_per_s * per_passing
+    lung_co2_content_ml_per_ml = venous_co2_ml_per_ml - co2_to_lungs_ml_per_s * per_passing
 
     left_o2_moved = in_o2 if left_flow_ml_per_s > 0.0 else left_o2
     left_co2_moved = in_co2 if left_flow_ml_per_s > 0.0 else left_co2
@@ -160,11 +163,13 @@ def gas_exchange(
     d_lung_left_ml_per_s = left_flow_ml_per_s - left_leak_ml_per_s - expand * (left_uptake - left_output)
     d_lung_right_ml_per_s = right_flow_ml_per_s - right_leak_ml_per_s - expand * (right_uptake - right_output)
 
-    out = larger(-left_flow_ml_per_s, 0.0) + larger(-right_flow_ml_per_s, 0.0)
-    mixing = clamp(out * dt_mid_s / (0.5 * dead_space_now_ml), 0.0, 1.0)
-    out = larger(out, 1e-9)
-    expired_o2 = (left_o2 * larger(-left_flow_ml_per_s, 0.0) + right_o2 * larger(-right_flow_ml_per_s, 0.0)) / out
-    expired_co2 = (left_co2 * larger(-left_flow_ml_per_s, 0.0) + right_co2 * larger(-right_flow_ml_per_s, 0.0)) / out
+    left_out = larger(-left_flow_ml_per_s, 0.0)
+    right_out = larger(-right_flow_ml_per_s, 0.0)
+    out = left_out + right_out
+    mixing = clamp(2.0 * out * dt_mid_s * per_dead_space, 0.0, 1.0)
+    per_out = 1.0 / larger(out, 1e-9)
+    expired_o2 = (left_o2 * left_out + right_o2 * right_out) * per_out
+    expired_co2 = (left_co2 * left_out + right_co2 * right_out) * per_out
     next_dead_o2_frac = dead_o2_frac + mixing * (expired_o2 - dead_o2_frac)
     next_dead_co2_frac = dead_co2_frac + mixing * (expired_co2 - dead_co2_frac)
     return (
