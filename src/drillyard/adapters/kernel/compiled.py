@@ -71,7 +71,7 @@ def scratch(n):
 _BLOCK = "numba.void(numba.float64[::1], numba.float64[::1], numba.float64[::1])"
 _SIGNATURES = {
     "inverses": "numba.void(numba.float64[::1], numba.float64[::1])",
-    "show_block": "numba.void(numba.float64[::1], numba.float64[::1], numba.float64[::1], numba.float64[::1])",
+    "show_last_block": "numba.void(numba.float64[::1], numba.float64[::1], numba.float64[::1], numba.float64[::1])",
     "advance": "numba.void(numba.float64[::1], numba.float64[::1], numba.int64, numba.float64[:, ::1])",
     "show": "numba.void(numba.float64[::1], numba.float64[::1], numba.float64[::1])",
 }

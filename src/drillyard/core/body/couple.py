@@ -1,7 +1,8 @@
 """The place where all reflexes, drugs, problems and holds meet.
 
-Each effector of the circulation and of breathing is composed here once, at the start of every 10 ms step, and held for
-it: rate and strength of the heart, conductance of each bed, unstressed volume of veins, lung vessels, oxygen demand.
+Each effector of the circulation and of breathing is composed here once every 50 ms, the tick at which commands act, and
+held until the next: rate and strength of the heart, conductance of each bed, unstressed volume of veins, lung vessels,
+oxygen demand.
 
 Drugs and the body's own nerves meet at the receptor: share occupied = 1 - (1 - nerves)(1 - drug), so that together they
 never exceed the full effect.  A hold replaces the effector with a weight that moves over three seconds; the reflex
@@ -79,6 +80,7 @@ NAMES: Final = (
     Mid("splanchnic_outside_mmhg", "mmHg", "pressure in the belly"),
     Mid("carotid_column_mmhg", "mmHg", "column of blood from heart to neck"),
     Mid("lung_conductance_ml_per_s_per_mmhg", "mL/s/mmHg", "conductance of both lungs"),
+    Mid("lung_column_mmhg", "mmHg", "column of blood from the heart to the upper half of the lungs"),
     Mid("lung_back_pressure_mmhg", "mmHg", "pressure that lung capillaries must exceed to be open"),
     Mid("chest_veins_now_ml_per_s_per_mmhg", "mL/s/mmHg", "conductance of the great veins, less where they are bent"),
     Mid("left_blood_share_frac", "1", "share of blood flow through the left lung"),
@@ -98,7 +100,7 @@ def together_frac(nerves_frac, drug_frac):
 
 def heart_effectors(
     sao2_frac,
-    rate_drive_frac, vagal_drive_frac, strength_drive_frac, beta1_occupancy_frac, autonomic_block, rhythm_code,
+    rate_action_frac, vagal_action_frac, strength_action_frac, beta1_occupancy_frac, autonomic_block, rhythm_code,
     heart_energy_frac, node_energy_frac, stunning_frac, temperature_core_degc, ph, compression_rate_per_min,
     hold_rate_of_heart_weight_frac, hold_heart_rate_per_min, hold_strength_weight_frac, hold_contractility_frac,
     heart_rate_intrinsic_per_min, rate_sympathetic_gain, rate_vagal_gain, lv_strength_mmhg_per_ml,
@@ -106,11 +108,11 @@ def heart_effectors(
 ):  # fmt: skip
     """Rate, timing and strength of the heart."""
     nerves = 1.0 - autonomic_block
-    fast = together_frac(rate_drive_frac * nerves, beta1_occupancy_frac)
+    fast = together_frac(rate_action_frac * nerves, beta1_occupancy_frac)
     rate = (
         heart_rate_intrinsic_per_min
-        * (1.0 + rate_sympathetic_gain * fast * (1.0 - 0.7 * vagal_drive_frac * nerves))
-        / (1.0 + rate_vagal_gain * vagal_drive_frac * nerves)
+        * (1.0 + rate_sympathetic_gain * fast * (1.0 - 0.7 * vagal_action_frac * nerves))
+        / (1.0 + rate_vagal_gain * vagal_action_frac * nerves)
     )
     rate = rate * clamp(1.0 + 0.1 * (temperature_core_degc - 37.0), 0.3, 1.5)
     # deep hypoxaemia slows the node directly, before its energy is gone (terminal bradycardia of asphyxia)
@@ -129,7 +131,7 @@ def heart_effectors(
     atrial_s = clamp(0.17 * beat_s, 0.06, 0.15)
     atrial_per_frac = beat_s / atrial_s
     atrial_start_frac = 0.985 - atrial_s / beat_s
-    strong = together_frac(strength_drive_frac * nerves, beta1_occupancy_frac)
+    strong = together_frac(strength_action_frac * nerves, beta1_occupancy_frac)
     energy = clamp((heart_energy_frac - 0.08) / 0.5, 0.0, 1.0)
     acid = clamp(1.0 - 0.9 * (7.2 - ph), 0.4, 1.0)
     # heart muscle fails within a minute when blood holds next to no oxygen
@@ -146,7 +148,7 @@ def heart_effectors(
 
 
 def vessel_effectors(
-    resistance_drive_frac, vein_drive_frac, alpha1_occupancy_frac, beta2_occupancy_frac, vessel_tone_frac,
+    resistance_action_frac, vein_action_frac, alpha1_occupancy_frac, beta2_occupancy_frac, vessel_tone_frac,
     brain_conductance_frac, strength_now_frac, heart_rate_now_per_min, heart_rate_rest_per_min, tilt_deg, legs_raised,
     stomach_air_ml, hold_resistance_weight_frac, hold_resistance_frac, splanchnic_conductance_rest,
     limb_conductance_rest, upper_skin_conductance_rest, brain_conductance_rest, heart_conductance_rest,
@@ -155,7 +157,7 @@ def vessel_effectors(
 ):  # fmt: skip
     """Conductance of each bed, veins, posture.  0.2 is the sympathetic activity at rest."""
     # nerves alone reach three quarters of what a drug can
-    narrow = together_frac(0.75 * resistance_drive_frac, alpha1_occupancy_frac)
+    narrow = together_frac(0.75 * resistance_action_frac, alpha1_occupancy_frac)
     widen = beta2_occupancy_frac * (1.0 - alpha1_occupancy_frac)
     # a vasoconstrictor wins back half of what lack of oxygen has taken
     tone = vessel_tone_frac + 0.5 * alpha1_occupancy_frac * (1.0 - vessel_tone_frac)
@@ -174,18 +176,20 @@ def vessel_effectors(
         + heart_conductance_rest * work
     )
     closing_pressure_mmhg = closing_pressure_rest_mmhg * (0.9 + 0.5 * narrow) * tone * tone
-    draw = together_frac(vein_drive_frac, 0.7 * alpha1_occupancy_frac) - 0.2
+    draw = together_frac(vein_action_frac, 0.7 * alpha1_occupancy_frac) - 0.2
     splanchnic_unstressed_ml = splanchnic_unstressed_rest_ml - splanchnic_gives_ml * draw * tone + 350.0 * (1.0 - tone)
     limb_unstressed_ml = limb_unstressed_rest_ml - limb_gives_ml * draw * tone
     up = sin(tilt_deg * 0.017453292519943295) if tilt_deg != 0.0 else 0.0
     limb_column_mmhg = MMHG_PER_CM_BLOOD * (limb_column_cm * up - (9.0 if legs_raised > 0.5 else 0.0))
     splanchnic_column_mmhg = MMHG_PER_CM_BLOOD * splanchnic_column_cm * up
     carotid_column_mmhg = MMHG_PER_CM_BLOOD * carotid_height_cm * up
+    # upright, the upper half of the lungs lies some 8 cm over the heart
+    lung_column_mmhg = MMHG_PER_CM_BLOOD * 8.0 * up
     splanchnic_outside_mmhg = 0.003 * stomach_air_ml
     return (
         splanchnic_conductance, limb_conductance, upper_conductance, skin_flow_frac, closing_pressure_mmhg,
         splanchnic_unstressed_ml, limb_unstressed_ml, limb_column_mmhg, splanchnic_column_mmhg, carotid_column_mmhg,
-        splanchnic_outside_mmhg,
+        splanchnic_outside_mmhg, lung_column_mmhg,
     )  # fmt: skip
 
 
@@ -199,7 +203,6 @@ def hypoxic_width_frac(pao2_mmhg):
 
 
 def lung_vessels(
-    alveolar_pressure_mmhg, tilt_deg,
     lung_left_ml, lung_right_ml, alveolar_o2_left_ml, alveolar_o2_right_ml, gas_flow_ml_per_s, frc_ml,
     left_lung_share_frac, ambient_pressure_mmhg, alveolar_dead_frac, cardiac_output_rest_ml_per_s,
     lung_resistance_rest_mmhg_s_per_ml, cardiac_output_ml_per_s, mediastinum_shift_ml, chest_veins_ml_per_s_per_mmhg,
@@ -216,9 +219,6 @@ def lung_vessels(
     alveolar_dead_now_frac = alveolar_dead_frac + 0.5 * lack
     # felt collapse: a lung smaller than at rest
     collapse_frac = clamp(1.0 - (lung_left_ml + lung_right_ml) / (0.95 * frc_ml), 0.0, 1.0)
-    # upright, the upper half of the lungs lies some 8 cm over the heart
-    up = sin(tilt_deg * 0.017453292519943295) if tilt_deg != 0.0 else 0.0
-    lung_back_pressure_mmhg = alveolar_pressure_mmhg + MMHG_PER_CM_BLOOD * 8.0 * up
     # a mediastinum far out of place bends the great veins (common teaching, no measured source)
     bend = larger(mediastinum_shift_ml, -mediastinum_shift_ml) / 250.0 - 0.8
     bend = larger(bend, 0.0)
@@ -226,8 +226,14 @@ def lung_vessels(
     cardiac_output_frac = cardiac_output_ml_per_s / cardiac_output_rest_ml_per_s
     return (
         lung_conductance_ml_per_s_per_mmhg, left_blood_share_frac, alveolar_dead_now_frac, collapse_frac,
-        cardiac_output_frac, chest_veins_now_ml_per_s_per_mmhg, lung_back_pressure_mmhg,
+        cardiac_output_frac, chest_veins_now_ml_per_s_per_mmhg,
     )  # fmt: skip
+
+
+def lung_back_pressure(alveolar_pressure_mmhg, lung_column_mmhg):
+    """What stands against the flow through the lungs: the gas in them and their height over the heart."""
+    lung_back_pressure_mmhg = alveolar_pressure_mmhg + lung_column_mmhg
+    return lung_back_pressure_mmhg
 
 
 def demands(
@@ -263,21 +269,21 @@ def holds_and_tone(
     hold_rate_of_heart_weight_frac, hold_rate_weight_frac, hold_tidal_weight_frac, hold_resistance_weight_frac,
     hold_strength_weight_frac, hold_shunt_weight_frac, hold_metabolic_weight_frac, hold_heart_rate_on,
     hold_respiratory_rate_on, hold_tidal_volume_on, hold_resistance_on, hold_contractility_on, hold_shunt_on,
-    hold_metabolic_rate_on, vessel_tone_frac, organ_o2_ml_per_ml, carotid_body_drive_frac, chemo_drive_frac, dt_mid_s,
+    hold_metabolic_rate_on, vessel_tone_frac, organ_o2_ml_per_ml, carotid_body_drive_frac, chemo_drive_frac, dt_calm_s,
 ):  # fmt: skip
     """Weights of holds; vessels that lose their tone without oxygen (our choice: minutes to lose, minutes to
     regain)."""
-    next_hold_rate_of_heart_weight_frac = toward(hold_rate_of_heart_weight_frac, hold_heart_rate_on, dt_mid_s)
-    next_hold_rate_weight_frac = toward(hold_rate_weight_frac, hold_respiratory_rate_on, dt_mid_s)
-    next_hold_tidal_weight_frac = toward(hold_tidal_weight_frac, hold_tidal_volume_on, dt_mid_s)
-    next_hold_resistance_weight_frac = toward(hold_resistance_weight_frac, hold_resistance_on, dt_mid_s)
-    next_hold_strength_weight_frac = toward(hold_strength_weight_frac, hold_contractility_on, dt_mid_s)
-    next_hold_shunt_weight_frac = toward(hold_shunt_weight_frac, hold_shunt_on, dt_mid_s)
-    next_hold_metabolic_weight_frac = toward(hold_metabolic_weight_frac, hold_metabolic_rate_on, dt_mid_s)
+    next_hold_rate_of_heart_weight_frac = toward(hold_rate_of_heart_weight_frac, hold_heart_rate_on, dt_calm_s)
+    next_hold_rate_weight_frac = toward(hold_rate_weight_frac, hold_respiratory_rate_on, dt_calm_s)
+    next_hold_tidal_weight_frac = toward(hold_tidal_weight_frac, hold_tidal_volume_on, dt_calm_s)
+    next_hold_resistance_weight_frac = toward(hold_resistance_weight_frac, hold_resistance_on, dt_calm_s)
+    next_hold_strength_weight_frac = toward(hold_strength_weight_frac, hold_contractility_on, dt_calm_s)
+    next_hold_shunt_weight_frac = toward(hold_shunt_weight_frac, hold_shunt_on, dt_calm_s)
+    next_hold_metabolic_weight_frac = toward(hold_metabolic_weight_frac, hold_metabolic_rate_on, dt_calm_s)
     kept = 0.35 + 0.65 * clamp((organ_o2_ml_per_ml - 0.01) / 0.05, 0.0, 1.0)
-    next_vessel_tone_frac = vessel_tone_frac + (kept - vessel_tone_frac) * (dt_mid_s / 150.0)
+    next_vessel_tone_frac = vessel_tone_frac + (kept - vessel_tone_frac) * (dt_calm_s / 150.0)
     felt = clamp(carotid_body_drive_frac, -0.2, 4.0) * 0.5
-    next_chemo_drive_frac = chemo_drive_frac + (felt - chemo_drive_frac) * (dt_mid_s / 3.0)
+    next_chemo_drive_frac = chemo_drive_frac + (felt - chemo_drive_frac) * (dt_calm_s / 3.0)
     return (
         next_hold_rate_of_heart_weight_frac, next_hold_rate_weight_frac, next_hold_tidal_weight_frac,
         next_hold_resistance_weight_frac, next_hold_strength_weight_frac, next_hold_shunt_weight_frac,
@@ -286,6 +292,6 @@ def holds_and_tone(
 
 
 PARTS: Final = {
-    "OUT": (heart_effectors, vessel_effectors, lung_vessels, demands),
-    "MID": (holds_and_tone,),
+    "CALM": (heart_effectors, vessel_effectors, lung_vessels, demands, holds_and_tone),
+    "OUT": (lung_back_pressure,),
 }

@@ -22,16 +22,17 @@ from drillyard.core.numerics.model_text import (
     state_of,
 )
 from drillyard.core.numerics.names import Mid, Name, Param, State
-from drillyard.core.numerics.step_text import StepText
+from drillyard.core.numerics.step_text import MID_PER_CALM, StepText
 
-BLOCKS = ("OUT", "FAST", "TURN", "MID", "SLOW", "SHOW")
+BLOCKS = ("CALM", "OUT", "FAST", "TURN", "MID", "SLOW", "SHOW")
 
 
 @dataclass(frozen=True, slots=True)
 class Steps:
-    """Step sizes: 10/3 ms fast, 10 ms mid, 1 s slow.  ``divide`` makes all but the slow one finer, as a reference.
+    """Step sizes: 10/3 ms fast, 10 ms mid, 50 ms calm, 1 s slow.  ``divide`` makes all but the slow one finer.
 
-    With ``divide`` = 67 the fast step is 0.05 ms and the mid step 0.15 ms; a "step" of ``advance`` is still 10 ms.
+    With ``divide`` = 67, the reference, the fast step is 0.05 ms, mid and calm steps 0.15 ms; a "step" of ``advance``
+    is still 10 ms.
     """
 
     divide: int = 1
@@ -45,13 +46,20 @@ class Steps:
     def mid_s(self) -> float:
         return 0.01 / self.divide
 
+    @property
+    def calm_s(self) -> float:
+        return 0.01 * MID_PER_CALM if self.divide == 1 else self.mid_s
+
     def constants(self) -> dict[str, float]:
-        return {"dt_fast_s": self.fast_s, "dt_mid_s": self.mid_s, "dt_slow_s": 1.0}
+        return {"dt_fast_s": self.fast_s, "dt_mid_s": self.mid_s, "dt_calm_s": self.calm_s, "dt_slow_s": 1.0}
 
 
 @dataclass(frozen=True, slots=True)
 class Layout:
-    """Where every name lives: index in ``x`` (states, then arrays), in ``p`` (parameters, arrays), in ``out``."""
+    """Where every name lives: index in ``x`` (states, what CALM leaves, arrays), ``p`` (parameters, arrays), ``out``.
+
+    What CALM leaves is kept in ``x``, because a snapshot may fall between two calm steps.
+    """
 
     x_names: tuple[str, ...]
     p_names: tuple[str, ...]
@@ -120,15 +128,17 @@ class Model:
         self.array_parts: list[tuple[Helper, tuple[str, ...], Mapping[str, int], str]] = []
         for organ in organs:
             self._add(organ)
+        self.parts = {block: _in_reading_order(parts) for block, parts in self.parts.items()}
         states = [n for n in self.names.values() if isinstance(n, State)]
+        kept = [r for part in self.parts["CALM"] for r in part.returns if isinstance(self.names.get(r), Mid)]
         self.layout = Layout(
-            x_names=tuple(n.name for n in states),
+            x_names=(*(n.name for n in states), *kept),
             p_names=tuple(n.name for n in self.names.values() if isinstance(n, Param)),
             out_names=tuple(outputs),
             wave_names=tuple(waves),
             x_arrays=tuple(self.x_arrays.items()),
             p_arrays=tuple(self.p_arrays.items()),
-            x_start=tuple(n.start for n in states),
+            x_start=(*(n.start for n in states), *(0.0 for _ in kept)),
         )
         self.states = {n.name: n for n in states}
         self._check()
@@ -179,7 +189,7 @@ class Model:
                             f"{part.where} returns '{returned}', which is no Mid, no output, no d_<state>_per_s and no "
                             f"next_<state>{self._near(returned)}."
                         )
-            if block in ("OUT", "FAST"):
+            if block in ("CALM", "OUT", "FAST"):
                 available = in_block
         for _, _, taps, _ in self.array_parts:
             moved |= set(taps)
@@ -205,7 +215,7 @@ class Model:
             raise ModelTextError(
                 f"{part.where} returns '{returned}', but there is no state '{state}'{self._near(state)}."
             )
-        if block not in ("FAST", "TURN", "MID", "SLOW"):
+        if block not in ("CALM", "FAST", "TURN", "MID", "SLOW"):
             raise ModelTextError(f"{part.where}: {block} must not move a state ('{returned}').")
         if block == "FAST" and (returned.startswith("next_") or not self._is_fast(state)):
             raise ModelTextError(f"{part.where}: FAST moves fast states by d_<state>_per_s only, not '{returned}'.")
@@ -226,6 +236,22 @@ class Model:
     def source(self) -> str:
         """The generated text, written once."""
         return self.text
+
+
+def _in_reading_order(parts: list[Part]) -> list[Part]:
+    """Parts of one block, each after those that make what it reads; otherwise in the order in which they came.
+
+    Parts that wait for each other stay where they are: the check names what is not known there.
+    """
+    left, ordered = list(parts), []
+    while left:
+        unmade = [returned for part in left for returned in part.returns]
+        ready = next(
+            (part for part in left if not any(r in unmade and r not in part.returns for r in part.reads)), None
+        )
+        ordered.append(ready or left[0])
+        left.remove(ordered[-1])
+    return ordered
 
 
 def finer(model: Model, divide: int) -> Model:

@@ -3,7 +3,7 @@
 from dataclasses import dataclass
 from typing import Literal
 
-Rate = Literal["fast", "mid", "slow"]
+Rate = Literal["fast", "mid", "calm", "slow"]
 
 
 @dataclass(frozen=True, slots=True)
@@ -11,7 +11,7 @@ class State:
     """A value that the body carries from step to step; part of the snapshot.
 
     ``start`` is its value before the patient has settled; ``rate`` the block that moves it: fast 10/3 ms, mid 10 ms,
-    slow 1 s.  ``low``: the value never falls below it (checked by tests; the parts themselves keep it).
+    calm 50 ms, slow 1 s.  ``low``: the value never falls below it (checked by tests; the parts themselves keep it).
     """
 
     name: str

@@ -13,7 +13,9 @@ if TYPE_CHECKING:
     from drillyard.core.numerics.assembler import Model
 
 MID_STEPS_PER_S = 100
-MID_PARTS_A_FUNCTION = 6
+MID_PER_CALM = 5
+"""A calm step is 50 ms, the tick at which commands act."""
+PARTS_A_FUNCTION = 6
 """Our choice: numba's compile time grows faster than the length of a function."""
 
 
@@ -80,8 +82,9 @@ class _Block:
 class StepText:
     """Writes the text of one model.
 
-    A step of 10 ms is a few functions (``out_block``, ``fast_block``, ``mid_1_block`` ..., ``slow_block``) that
-    ``advance`` calls in turn: compilers take far longer over one long function than over four short ones.
+    A step of 10 ms is a few functions (``calm_1_block`` ..., ``out_block``, ``fast_block``, ``mid_1_block`` ...,
+    ``slow_block``) that ``advance`` calls in turn: compilers take far longer over one long function than over short
+    ones.
     Intermediates that one block leaves to another, and the reciprocals of parameters, lie in a scratch array ``m``
     that ``advance`` makes.
     """
@@ -100,13 +103,23 @@ class StepText:
         self.scratch: dict[str, int] = {}
         self.inverse: dict[str, int] = {}
         self.every_step: list[str] = []
+        self.now_and_then: list[str] = []
+        self.shown: list[str] = []
+        self.shows = False
 
     def text(self) -> str:
         pieces = [self._function(helper) for helper in self.model.helpers.ordered]
-        every_step = [self._out(), self._fast_block(), *self._mid()]
-        blocks = [*every_step, self._slow(), self._show_block()]
+        calm = self._grouped("CALM", self.steps.calm_s)
+        every_step = [self._out("out_block"), self._fast_block(), *self._grouped("MID", self.steps.mid_s)]
+        slow = self._slow()
+        # what is shown is of this instant, not of the last calm step: the same parts once more, without moving anything
+        self.shows = True
+        shown = [*self._grouped("CALM"), self._out("show_out_block"), self._show_block()]
+        blocks = [*calm, *every_step, slow, *shown]
         written = ["\n".join(block.lines if len(block.lines) > 1 else [*block.lines, "    pass"]) for block in blocks]
         self.every_step = [block.name for block in every_step]
+        self.now_and_then = [block.name for block in calm]
+        self.shown = [block.name for block in shown]
         whole = [*pieces, self._inverses(), *written, self._advance(), self._show()]
         return self._numbered("\n\n".join(whole)) + "\n"
 
@@ -132,7 +145,7 @@ class StepText:
     def _load(self, block: _Block, name: str) -> None:
         layout, block_known = self.layout, block.known
         block_known.add(name)
-        if name in layout.x_index:
+        if self._in_x(name):
             block.put(1, f"{name} = x[{layout.x_index[name]}]")
         elif name in layout.p_index:
             block.put(1, f"{name} = p[{layout.p_index[name]}]")
@@ -141,12 +154,15 @@ class StepText:
         else:
             block.put(1, f"{name} = m[{self._place(name)}]")
 
+    def _in_x(self, name: str) -> bool:
+        return name in self.layout.x_index and (name in self.model.states or not self.shows)
+
     def _place(self, name: str) -> int:
         """Place of an intermediate in the scratch array; reciprocals come after all of them."""
         return self.scratch.setdefault(name, len(self.scratch))
 
     def _leave(self, block: _Block, parts: Sequence[Part], rename: Mapping[str, str]) -> None:
-        """Stores what ``parts`` make and any other part, or a wave, reads."""
+        """Stores what ``parts`` make and any other part, or a wave, reads; what CALM makes has its place in ``x``."""
         mine = {id(part) for part in parts}
         others = [part for block_parts in self.model.parts.values() for part in block_parts if id(part) not in mine]
         wanted = {read for part in others for read in part.reads}
@@ -154,7 +170,9 @@ class StepText:
         for _, arguments, _, _ in self.model.array_parts:
             wanted |= set(arguments)
         for returned in self._returned(parts):
-            if returned in wanted:
+            if self._in_x(returned):
+                block.put(1, f"x[{self.layout.x_index[returned]}] = {returned}")
+            elif returned in wanted:
                 block.put(1, f"m[{self._place(returned)}] = {rename.get(returned, returned)}")
 
     @staticmethod
@@ -197,12 +215,15 @@ class StepText:
             self._part(block, part, depth, rename or {})
 
     def _moves(self, block: _Block, of: str, depth: int, dt: str) -> None:
-        for part in self.model.parts[of]:
-            for returned in part.returns:
-                state = state_of(returned)
-                if state is not None:
-                    change = returned if returned.startswith("next_") else f"{state} + {dt} * {returned}"
-                    block.put(depth, f"{state} = {change}")
+        for returned in self._returned(self.model.parts[of]):
+            self._move(block, returned, depth, dt)
+
+    @staticmethod
+    def _move(block: _Block, returned: str, depth: int, dt: str) -> None:
+        state = state_of(returned)
+        if state is not None:
+            change = returned if returned.startswith("next_") else f"{state} + {dt} * {returned}"
+            block.put(depth, f"{state} = {change}")
 
     def _has_rate(self, name: str) -> bool:
         return any(f"d_{name}_per_s" in part.returns for part in self.model.parts["FAST"])
@@ -214,9 +235,9 @@ class StepText:
 
     # ---- the blocks ---------------------------------------------------------------------------------------------
 
-    def _out(self) -> _Block:
+    def _out(self, name: str) -> _Block:
         parts = self.model.parts["OUT"]
-        block = self._begin("out_block", parts)
+        block = self._begin(name, parts)
         self._parts(block, parts, 1)
         self._leave(block, parts, {})
         return block
@@ -249,26 +270,38 @@ class StepText:
         self._store_states(block, "FAST", "TURN")
         return block
 
-    def _mid(self) -> list[_Block]:
-        """Functions of a few parts each, then one that moves all states together."""
-        parts: list[Part] = self.model.parts["MID"]
+    def _grouped(self, of: str, dt_s: float | None = None) -> list[_Block]:
+        """Functions of a few parts each.
+
+        A state moves in the last function that reads it, so that all parts of the block see it as it was; what is
+        known before that waits in the scratch array.  Without ``dt_s`` nothing moves.
+        """
+        parts: list[Part] = self.model.parts[of]
+        groups = [parts[first : first + PARTS_A_FUNCTION] for first in range(0, len(parts), PARTS_A_FUNCTION)]
+        last_read = {read: place for place, group in enumerate(groups) for part in group for read in part.reads}
+        known_in = {r: place for place, group in enumerate(groups) for r in self._returned(group)}
+        moves: list[list[str]] = [[] for _ in groups]
+        for returned, place in known_in.items():
+            state = state_of(returned)
+            if state is not None and dt_s is not None:
+                moves[max(place, last_read.get(state, place))].append(returned)
         blocks: list[_Block] = []
-        for first in range(0, len(parts), MID_PARTS_A_FUNCTION):
-            some = parts[first : first + MID_PARTS_A_FUNCTION]
-            block = self._begin(f"mid_{len(blocks) + 1}_block", some)
-            self._parts(block, some, 1)
-            self._leave(block, some, {})
-            for returned in self._returned(some):
-                if state_of(returned) is not None:
+        for place, group in enumerate(groups):
+            late = [returned for returned in moves[place] if known_in[returned] < place]
+            states = [state for returned in moves[place] if (state := state_of(returned)) is not None]
+            name = f"{of.lower()}_{place + 1}_block"
+            block = self._begin(f"show_{name}" if self.shows else name, group, [*late, *states])
+            self._parts(block, group, 1)
+            self._leave(block, group, {})
+            for returned in self._returned(group):
+                if state_of(returned) is not None and returned not in moves[place] and dt_s is not None:
                     block.put(1, f"m[{self._place(returned)}] = {returned}")
+            for returned in moves[place]:
+                self._move(block, returned, 1, repr(dt_s))
+            for state in sorted(set(states)):
+                block.put(1, f"x[{self.layout.x_index[state]}] = {state}")
             blocks.append(block)
-        change = [returned for returned in self._returned(parts) if state_of(returned) is not None]
-        moves = _Block(name="mid_move_block", lines=["def mid_move_block(x, p, m):"], known=set())
-        for name in [*change, *self._moved_by("MID")]:
-            self._load(moves, name)
-        self._moves(moves, "MID", 1, repr(self.steps.mid_s))
-        self._store_states(moves, "MID")
-        return [*blocks, moves]
+        return blocks
 
     def _slow(self) -> _Block:
         block = _Block(name="slow_block", lines=["def slow_block(x, p, m):"], known=set())
@@ -297,8 +330,8 @@ class StepText:
 
     def _show_block(self) -> _Block:
         fast, shown = self.model.parts["FAST"], self.model.parts["SHOW"]
-        block = self._begin("show_block", [*fast, *shown], self.layout.out_names)
-        block.lines[0] = "def show_block(x, p, m, out):"
+        block = self._begin("show_last_block", [*fast, *shown], self.layout.out_names)
+        block.lines[0] = "def show_last_block(x, p, m, out):"
         self._parts(block, fast, 1)
         self._parts(block, shown, 1)
         for index, name in enumerate(self.layout.out_names):
@@ -322,8 +355,14 @@ class StepText:
         if self.steps.divide > 1:
             lines.append(f"        for i_part in range({self.steps.divide}):")
             inner += "    "
-        lines += [f"{inner}{name}(x, p, m)" for name in self.every_step]
         count = self.layout.x_index["step_count"]
+        if self.now_and_then and self.steps.divide == 1:
+            lines.append(f"{inner}count = x[{count}]")
+            lines.append(f"{inner}if count - {MID_PER_CALM}.0 * floor(count * {1 / MID_PER_CALM!r} + 0.01) == 0.0:")
+            lines += [f"{inner}    {name}(x, p, m)" for name in self.now_and_then]
+        else:
+            lines += [f"{inner}{name}(x, p, m)" for name in self.now_and_then]
+        lines += [f"{inner}{name}(x, p, m)" for name in self.every_step]
         lines.append(f"        count = x[{count}] + 1.0")
         lines.append(f"        x[{count}] = count")
         hundredth = 1 / MID_STEPS_PER_S
@@ -338,7 +377,8 @@ class StepText:
 
     def _show(self) -> str:
         lines = ["def show(x, p, out):", "    m = scratch(SCRATCH_SIZE)", "    inverses(p, m)"]
-        return "\n".join([*lines, "    out_block(x, p, m)", "    show_block(x, p, m, out)"])
+        lines += [f"    {name}(x, p, m)" for name in self.shown[:-1]]
+        return "\n".join([*lines, f"    {self.shown[-1]}(x, p, m, out)"])
 
     def _numbered(self, text: str) -> str:
         """Puts in what is known only when every block is written: reciprocals lie behind all intermediates."""

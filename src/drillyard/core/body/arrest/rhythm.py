@@ -25,7 +25,7 @@ NAMES: Final = (
 
 def rhythm(
     rhythm_code, vf_vigour_frac, silent_s, shocks_given, rhythm_order, rhythm_is_held, shock_j, node_energy_frac,
-    heart_energy_frac, coronary_perfusion_pressure_mmhg, step_count, seed, dt_mid_s,
+    heart_energy_frac, coronary_perfusion_pressure_mmhg, step_count, seed, dt_calm_s,
 ):  # fmt: skip
     """Rhythm of the next step."""
     next_rhythm_code = rhythm_code
@@ -35,12 +35,12 @@ def rhythm(
     free = rhythm_is_held < 0.5
     # vigour fades with a time constant of 8 min without flow, and is won back by good compressions
     fed = clamp((coronary_perfusion_pressure_mmhg - 10.0) / 15.0, 0.0, 1.0)
-    next_vf_vigour_frac = vf_vigour_frac + dt_mid_s * (
+    next_vf_vigour_frac = vf_vigour_frac + dt_calm_s * (
         ((1.0 - vf_vigour_frac) / 60.0)
         if rhythm_code < 0.5
         else (fed * (0.8 - vf_vigour_frac) / 240.0 - (1.0 - fed) * vf_vigour_frac / 480.0)
     )
-    next_silent_s = silent_s + dt_mid_s if node_energy_frac < 0.06 else larger(silent_s - 5.0 * dt_mid_s, 0.0)
+    next_silent_s = silent_s + dt_calm_s if node_energy_frac < 0.06 else larger(silent_s - 5.0 * dt_calm_s, 0.0)
     if rhythm_order >= 0.0:
         next_rhythm_code = rhythm_order
         next_silent_s = 0.0
@@ -65,4 +65,4 @@ def rhythm(
     )  # fmt: skip
 
 
-PARTS: Final = {"MID": (rhythm,)}
+PARTS: Final = {"CALM": (rhythm,)}

@@ -86,13 +86,12 @@ def gas_pools(
     haemoglobin_g_per_dl, lung_o2_content_ml_per_ml, lung_co2_content_ml_per_ml, organ_o2_use_ml_per_s,
     muscle_o2_use_ml_per_s, organ_co2_made_ml_per_s, muscle_co2_made_ml_per_s, arterial_pool_ml, venous_pool_ml,
     organ_o2_store_ml, muscle_o2_store_ml, organ_co2_store_ml, muscle_co2_store_ml, organ_flow_share_frac,
-    mean_lung_flow_ml_per_s, dt_mid_s,
+    dt_calm_s,
 ):  # fmt: skip
     """Contents of all pools over one step.  Haemoglobin that is diluted takes its oxygen with it."""
-    next_gas_flow_ml_per_s = faded(gas_flow_ml_per_s + (mean_lung_flow_ml_per_s - gas_flow_ml_per_s) * (dt_mid_s / 1.5))
     next_haemoglobin_seen_g_per_dl = haemoglobin_g_per_dl
     ratio = haemoglobin_g_per_dl / larger(haemoglobin_seen_g_per_dl, 0.1)
-    flow = gas_flow_ml_per_s * dt_mid_s
+    flow = gas_flow_ml_per_s * dt_calm_s
     to_organs = organ_flow_share_frac * flow
     to_muscle = flow - to_organs
     next_arterial_o2_ml_per_ml = ratio * (
@@ -105,7 +104,7 @@ def gas_pools(
         ratio
         * (
             organ_o2_ml_per_ml
-            + (to_organs * (arterial_o2_ml_per_ml - organ_o2_ml_per_ml) - organ_o2_use_ml_per_s * dt_mid_s)
+            + (to_organs * (arterial_o2_ml_per_ml - organ_o2_ml_per_ml) - organ_o2_use_ml_per_s * dt_calm_s)
             / organ_o2_store_ml
         ),
         0.0,
@@ -114,19 +113,19 @@ def gas_pools(
         ratio
         * (
             muscle_o2_ml_per_ml
-            + (to_muscle * (arterial_o2_ml_per_ml - muscle_o2_ml_per_ml) - muscle_o2_use_ml_per_s * dt_mid_s)
+            + (to_muscle * (arterial_o2_ml_per_ml - muscle_o2_ml_per_ml) - muscle_o2_use_ml_per_s * dt_calm_s)
             / muscle_o2_store_ml
         ),
         0.0,
     )
     next_organ_co2_ml_per_ml = (
         organ_co2_ml_per_ml
-        + (to_organs * (arterial_co2_ml_per_ml - organ_co2_ml_per_ml) + organ_co2_made_ml_per_s * dt_mid_s)
+        + (to_organs * (arterial_co2_ml_per_ml - organ_co2_ml_per_ml) + organ_co2_made_ml_per_s * dt_calm_s)
         / organ_co2_store_ml
     )
     next_muscle_co2_ml_per_ml = (
         muscle_co2_ml_per_ml
-        + (to_muscle * (arterial_co2_ml_per_ml - muscle_co2_ml_per_ml) + muscle_co2_made_ml_per_s * dt_mid_s)
+        + (to_muscle * (arterial_co2_ml_per_ml - muscle_co2_ml_per_ml) + muscle_co2_made_ml_per_s * dt_calm_s)
         / muscle_co2_store_ml
     )
     next_venous_o2_ml_per_ml = ratio * (
@@ -140,10 +139,16 @@ def gas_pools(
         / venous_pool_ml
     )
     return (
-        next_gas_flow_ml_per_s, next_haemoglobin_seen_g_per_dl, next_arterial_o2_ml_per_ml,
+        next_haemoglobin_seen_g_per_dl, next_arterial_o2_ml_per_ml,
         next_arterial_co2_ml_per_ml, next_organ_o2_ml_per_ml, next_organ_co2_ml_per_ml, next_muscle_o2_ml_per_ml,
         next_muscle_co2_ml_per_ml, next_venous_o2_ml_per_ml, next_venous_co2_ml_per_ml,
     )  # fmt: skip
+
+
+def gas_flow(gas_flow_ml_per_s, mean_lung_flow_ml_per_s, dt_mid_s):
+    """Blood flow that carries gas: that through the lungs, smoothed over a beat or two."""
+    next_gas_flow_ml_per_s = faded(gas_flow_ml_per_s + (mean_lung_flow_ml_per_s - gas_flow_ml_per_s) * (dt_mid_s / 1.5))
+    return next_gas_flow_ml_per_s
 
 
 def arterial_tensions(
@@ -193,4 +198,4 @@ def blood_base(blood_base_excess_mmol_per_l, base_excess_mmol_per_l, pvco2_mmhg)
     return d_blood_base_excess_mmol_per_l_per_s
 
 
-PARTS: Final = {"MID": (gas_pools,), "SLOW": (arterial_tensions, venous_tensions, blood_base)}
+PARTS: Final = {"CALM": (gas_pools,), "MID": (gas_flow,), "SLOW": (arterial_tensions, venous_tensions, blood_base)}

@@ -21,6 +21,7 @@ NAMES: Final = (
     State("fluid_in_tissue_ml", 0.0, "mL", "infused crystalloid in tissues", "mid", 0.0),
     State("urine_ml", 0.0, "mL", "urine made since the start", "mid", 0.0),
     State("blood_lost_ml", 0.0, "mL", "blood lost since the start", "mid", 0.0),
+    State("blood_lost_seen_ml", 0.0, "mL", "blood lost that the stores have taken their share of", "calm", 0.0),
     State("bleeding_now_ml_per_s", 0.0, "mL/s", "bleeding, smoothed over a few beats", "mid", 0.0),
     State("clot_frac", 0.0, "1", "share of a wound that has clotted", "mid", 0.0),
     Param("blood_volume_rest_ml", 4820.0, "mL", "blood volume in health", "Nadler 1962, Surgery 51:224"),
@@ -48,15 +49,16 @@ NAMES: Final = (
 def blood_state(
     left_atrium_ml, left_ventricle_ml, right_atrium_ml, right_ventricle_ml, aorta_ml, large_arteries_ml,
     small_arteries_ml, splanchnic_veins_ml, limb_veins_ml, chest_veins_ml, lung_arteries_ml, lung_veins_ml,
-    red_cells_ml,
-    red_cell_hb_g_per_ml,
+    red_cells_ml, blood_lost_ml, blood_lost_seen_ml, red_cell_hb_g_per_ml,
 ):  # fmt: skip
     """Blood volume, haematocrit, haemoglobin."""
     blood_volume_ml = (
         left_atrium_ml + left_ventricle_ml + right_atrium_ml + right_ventricle_ml + aorta_ml + large_arteries_ml
         + small_arteries_ml + splanchnic_veins_ml + limb_veins_ml + chest_veins_ml + lung_arteries_ml + lung_veins_ml
     )  # fmt: skip
-    haematocrit_frac = clamp(red_cells_ml / larger(blood_volume_ml, 100.0), 0.0, 0.8)
+    # the red cells that left since the stores last took their share are still counted, and so is their blood
+    counted_ml = blood_volume_ml + blood_lost_ml - blood_lost_seen_ml
+    haematocrit_frac = clamp(red_cells_ml / larger(counted_ml, 100.0), 0.0, 0.8)
     haemoglobin_g_per_dl = larger(100.0 * haematocrit_frac * red_cell_hb_g_per_ml, 0.5)
     return blood_volume_ml, haematocrit_frac, haemoglobin_g_per_dl
 
@@ -68,7 +70,7 @@ def fluid_flows(
     fluid_to_tissue_per_s, fluid_to_plasma_per_s, fluid_eliminated_per_s, refill_per_s, urine_rest_ml_per_s,
     mean_arterial_pressure_mmhg, gas_flow_ml_per_s, cardiac_output_rest_ml_per_s,
 ):  # fmt: skip
-    """What runs in, leaks and is drawn, held for 10 ms."""
+    """What runs in, leaks and is drawn, held for 50 ms."""
     crystalloid_ml_per_s = crystalloid_ml_per_min / 60.0 if crystalloid_left_ml > 0.0 else 0.0
     red_cells_ml_per_s = red_cells_ml_per_min / 60.0 if red_cells_left_ml > 0.0 else 0.0
     infusion_ml_per_s = crystalloid_ml_per_s + red_cells_ml_per_s
@@ -100,15 +102,23 @@ def fluid_flows(
     )  # fmt: skip
 
 
+def blood_loss(mean_bleeding_flow_ml_per_s, mean_drawn_flow_ml_per_s, bleeding_now_ml_per_s):
+    """Blood lost over one step, summed so that the calmer stores can take their share of it."""
+    d_blood_lost_ml_per_s = mean_bleeding_flow_ml_per_s + mean_drawn_flow_ml_per_s
+    d_bleeding_now_ml_per_s_per_s = (mean_bleeding_flow_ml_per_s - bleeding_now_ml_per_s) / 2.0
+    return d_blood_lost_ml_per_s, d_bleeding_now_ml_per_s_per_s
+
+
 def fluid_stores(
     red_cells_ml, fluid_in_plasma_ml, fluid_in_tissue_ml, crystalloid_ml_per_s, red_cells_ml_per_s,
     crystalloid_left_ml, red_cells_left_ml, blood_volume_ml,
     fluid_to_tissue_per_s, fluid_to_plasma_per_s, fluid_eliminated_per_s, mean_arterial_pressure_mmhg,
-    gas_flow_ml_per_s, cardiac_output_rest_ml_per_s, urine_ml_per_s, haematocrit_frac, bleeding_now_ml_per_s,
-    mean_bleeding_flow_ml_per_s, mean_drawn_flow_ml_per_s, dt_mid_s,
+    gas_flow_ml_per_s, cardiac_output_rest_ml_per_s, urine_ml_per_s, haematocrit_frac, blood_lost_ml,
+    blood_lost_seen_ml, dt_calm_s,
 ):  # fmt: skip
-    """Stores over one step."""
-    lost = mean_bleeding_flow_ml_per_s + mean_drawn_flow_ml_per_s
+    """Stores over one step; what was lost is what was lost since the last one."""
+    lost = (blood_lost_ml - blood_lost_seen_ml) / dt_calm_s
+    next_blood_lost_seen_ml = blood_lost_ml
     perfusion = clamp(gas_flow_ml_per_s / cardiac_output_rest_ml_per_s, 0.0, 1.0)
     kidney = clamp((mean_arterial_pressure_mmhg - 50.0) / 35.0, 0.0, 1.0)
     out = (
@@ -123,13 +133,11 @@ def fluid_stores(
     )
     d_fluid_in_tissue_ml_per_s = out
     d_urine_ml_per_s = urine_ml_per_s
-    d_blood_lost_ml_per_s = lost
-    d_bleeding_now_ml_per_s_per_s = (mean_bleeding_flow_ml_per_s - bleeding_now_ml_per_s) / 2.0
-    next_crystalloid_left_ml = larger(crystalloid_left_ml - crystalloid_ml_per_s * dt_mid_s, 0.0)
-    next_red_cells_left_ml = larger(red_cells_left_ml - red_cells_ml_per_s * dt_mid_s, 0.0)
+    next_crystalloid_left_ml = larger(crystalloid_left_ml - crystalloid_ml_per_s * dt_calm_s, 0.0)
+    next_red_cells_left_ml = larger(red_cells_left_ml - red_cells_ml_per_s * dt_calm_s, 0.0)
     return (
         d_red_cells_ml_per_s, d_fluid_in_plasma_ml_per_s, d_fluid_in_tissue_ml_per_s, d_urine_ml_per_s,
-        d_blood_lost_ml_per_s, d_bleeding_now_ml_per_s_per_s, next_crystalloid_left_ml, next_red_cells_left_ml,
+        next_blood_lost_seen_ml, next_crystalloid_left_ml, next_red_cells_left_ml,
     )  # fmt: skip
 
 
@@ -141,4 +149,4 @@ def clotting(clot_frac, antifibrinolysis_frac, mean_arterial_pressure_mmhg, blee
     return next_clot_frac
 
 
-PARTS: Final = {"OUT": (blood_state, fluid_flows), "MID": (fluid_stores,), "SLOW": (clotting,)}
+PARTS: Final = {"CALM": (blood_state, fluid_flows, fluid_stores), "MID": (blood_loss,), "SLOW": (clotting,)}

@@ -104,4 +104,4 @@ def oxygen_device(
     return inspired_o2_frac
 
 
-PARTS: Final = {"OUT": (upper_airway, oxygen_device)}
+PARTS: Final = {"CALM": (upper_airway, oxygen_device)}

@@ -49,6 +49,10 @@ NAMES: Final = (
     Mid("right_pao2_mmhg", "mmHg", "alveolar oxygen tension, right"),
     Mid("lung_o2_content_ml_per_ml", "mL/mL", "oxygen content of blood leaving both lungs"),
     Mid("lung_co2_content_ml_per_ml", "mL/mL", "carbon dioxide content of blood leaving both lungs"),
+    Mid("left_uptake_ml_per_s", "mL/s", "oxygen that blood takes from the left lung (dry, 0 degC)"),
+    Mid("right_uptake_ml_per_s", "mL/s", "the same, right"),
+    Mid("left_co2_output_ml_per_s", "mL/s", "carbon dioxide that blood gives to the left lung (dry, 0 degC)"),
+    Mid("right_co2_output_ml_per_s", "mL/s", "the same, right"),
     Mid("oxygen_from_lungs_ml_per_s", "mL/s", "oxygen taken up by blood (dry, 0 degC)"),
     Mid("co2_to_lungs_ml_per_s", "mL/s", "carbon dioxide given off by blood (dry, 0 degC)"),
 )  # fmt: skip
@@ -74,19 +78,74 @@ def shunts(
     return next_left_shunt_frac, next_right_shunt_frac
 
 
-def gas_exchange(
+def blood_gas_exchange(
     lung_left_ml, lung_right_ml, alveolar_o2_left_ml, alveolar_o2_right_ml, alveolar_co2_left_ml,
-    alveolar_co2_right_ml, dead_o2_frac, dead_co2_frac, ph_left_lung, ph_right_lung, fresh_front_ml, left_shunt_frac,
-    right_shunt_frac, left_flow_ml_per_s, right_flow_ml_per_s, lung_flow_total_ml_per_s, left_leak_ml_per_s,
-    right_leak_ml_per_s, inspired_o2_frac, ambient_co2_frac, dead_space_now_ml, ambient_pressure_mmhg,
-    alveolar_dead_now_frac,
+    alveolar_co2_right_ml, ph_left_lung, ph_right_lung, left_shunt_frac, right_shunt_frac, ambient_pressure_mmhg,
     gas_flow_ml_per_s, left_blood_share_frac, venous_o2_ml_per_ml, venous_co2_ml_per_ml, haemoglobin_g_per_dl,
-    blood_base_excess_mmol_per_l, temperature_core_degc, dt_mid_s,
+    blood_base_excess_mmol_per_l, temperature_core_degc,
 ):  # fmt: skip
-    """Alveolar gas of both lungs over one step, and the blood that leaves them."""
+    """What blood takes from and gives to the gas of both lungs, held until the next calm step on both sides."""
+    dry = ambient_pressure_mmhg - WATER_MMHG
+    left_dry = dry / larger(lung_left_ml, 50.0)
+    right_dry = dry / larger(lung_right_ml, 50.0)
+    left_pao2_mmhg = alveolar_o2_left_ml * left_dry
+    right_pao2_mmhg = alveolar_o2_right_ml * right_dry
+    left_pco2 = alveolar_co2_left_ml * left_dry
+    right_pco2 = alveolar_co2_right_ml * right_dry
+
+    buffer = buffer_value_mmol_per_l(haemoglobin_g_per_dl)
+    saturation = o2_saturation_frac(left_pao2_mmhg, ph_left_lung, temperature_core_degc)
+    base = bound_base_mmol_per_l(blood_base_excess_mmol_per_l, saturation, haemoglobin_g_per_dl)
+    next_ph_left_lung = ph_nearer(ph_left_lung, left_pco2, base, buffer)
+    left_c_o2 = o2_content_ml_per_ml(left_pao2_mmhg, saturation, haemoglobin_g_per_dl)
+    left_c_co2 = co2_content_ml_per_ml(
+        left_pco2,
+        next_ph_left_lung,
+        bicarbonate_from(next_ph_left_lung, base, buffer),
+        saturation,
+        haemoglobin_g_per_dl,
+    )
+    saturation = o2_saturation_frac(right_pao2_mmhg, ph_right_lung, temperature_core_degc)
+    base = bound_base_mmol_per_l(blood_base_excess_mmol_per_l, saturation, haemoglobin_g_per_dl)
+    next_ph_right_lung = ph_nearer(ph_right_lung, right_pco2, base, buffer)
+    right_c_o2 = o2_content_ml_per_ml(right_pao2_mmhg, saturation, haemoglobin_g_per_dl)
+    right_c_co2 = co2_content_ml_per_ml(
+        right_pco2,
+        next_ph_right_lung,
+        bicarbonate_from(next_ph_right_lung, base, buffer),
+        saturation,
+        haemoglobin_g_per_dl,
+    )
+
+    left_through = gas_flow_ml_per_s * left_blood_share_frac * (1.0 - left_shunt_frac)
+    right_through = gas_flow_ml_per_s * (1.0 - left_blood_share_frac) * (1.0 - right_shunt_frac)
+    left_uptake_ml_per_s = left_through * (left_c_o2 - venous_o2_ml_per_ml)
+    right_uptake_ml_per_s = right_through * (right_c_o2 - venous_o2_ml_per_ml)
+    left_co2_output_ml_per_s = left_through * (venous_co2_ml_per_ml - left_c_co2)
+    right_co2_output_ml_per_s = right_through * (venous_co2_ml_per_ml - right_c_co2)
+    oxygen_from_lungs_ml_per_s = left_uptake_ml_per_s + right_uptake_ml_per_s
+    co2_to_lungs_ml_per_s = left_co2_output_ml_per_s + right_co2_output_ml_per_s
+    per_passing = 1.0 / larger(gas_flow_ml_per_s, 1e-6)
+    lung_o2_content_ml_per_ml = venous_o2_ml_per_ml + oxygen_from_lungs_ml_per_s * per_passing
+    lung_co2_content_ml_per_ml = venous_co2_ml_per_ml - co2_to_lungs_ml_per_s * per_passing
+    return (
+        left_pao2_mmhg, right_pao2_mmhg, lung_o2_content_ml_per_ml, lung_co2_content_ml_per_ml,
+        left_uptake_ml_per_s, right_uptake_ml_per_s, left_co2_output_ml_per_s, right_co2_output_ml_per_s,
+        oxygen_from_lungs_ml_per_s, co2_to_lungs_ml_per_s, next_ph_left_lung, next_ph_right_lung,
+    )  # fmt: skip
+
+
+def alveolar_gas(
+    lung_left_ml, lung_right_ml, alveolar_o2_left_ml, alveolar_o2_right_ml, alveolar_co2_left_ml,
+    alveolar_co2_right_ml, dead_o2_frac, dead_co2_frac, fresh_front_ml, left_flow_ml_per_s, right_flow_ml_per_s,
+    lung_flow_total_ml_per_s, left_leak_ml_per_s, right_leak_ml_per_s, inspired_o2_frac, ambient_co2_frac,
+    dead_space_now_ml, ambient_pressure_mmhg, alveolar_dead_now_frac, left_uptake_ml_per_s, right_uptake_ml_per_s,
+    left_co2_output_ml_per_s, right_co2_output_ml_per_s, dt_mid_s,
+):  # fmt: skip
+    """Alveolar gas of both lungs over one step."""
     dry = ambient_pressure_mmhg - WATER_MMHG
     expand = 863.0 / dry
-    per_dead_space = 1.0 / dead_space_now_ml  # one division instead of two: this is the busiest part of the 10 ms block
+    per_dead_space = 1.0 / dead_space_now_ml
     # composition of what is breathed in: first what was breathed out last, then fresh gas
     front = fresh_front_ml + 0.5 * dt_mid_s * lung_flow_total_ml_per_s  # in the middle of the step
     fresh = clamp((front * per_dead_space - 0.75) * 4.0, 0.0, 1.0) * (1.0 - alveolar_dead_now_frac)
@@ -101,47 +160,9 @@ def gas_exchange(
     right_o2 = alveolar_o2_right_ml * per_right
     left_co2 = alveolar_co2_left_ml * per_left
     right_co2 = alveolar_co2_right_ml * per_right
-    left_pao2_mmhg = left_o2 * dry
-    right_pao2_mmhg = right_o2 * dry
 
     alveolar = dry * (alveolar_co2_left_ml + alveolar_co2_right_ml) / (left_volume + right_volume)
     next_alveolar_pco2_mmhg = smaller(alveolar, 250.0)
-
-    buffer = buffer_value_mmol_per_l(haemoglobin_g_per_dl)
-    saturation = o2_saturation_frac(left_pao2_mmhg, ph_left_lung, temperature_core_degc)
-    base = bound_base_mmol_per_l(blood_base_excess_mmol_per_l, saturation, haemoglobin_g_per_dl)
-    next_ph_left_lung = ph_nearer(ph_left_lung, left_co2 * dry, base, buffer)
-    left_c_o2 = o2_content_ml_per_ml(left_pao2_mmhg, saturation, haemoglobin_g_per_dl)
-    left_c_co2 = co2_content_ml_per_ml(
-        left_co2 * dry,
-        next_ph_left_lung,
-        bicarbonate_from(next_ph_left_lung, base, buffer),
-        saturation,
-        haemoglobin_g_per_dl,
-    )
-    saturation = o2_saturation_frac(right_pao2_mmhg, ph_right_lung, temperature_core_degc)
-    base = bound_base_mmol_per_l(blood_base_excess_mmol_per_l, saturation, haemoglobin_g_per_dl)
-    next_ph_right_lung = ph_nearer(ph_right_lung, right_co2 * dry, base, buffer)
-    right_c_o2 = o2_content_ml_per_ml(right_pao2_mmhg, saturation, haemoglobin_g_per_dl)
-    right_c_co2 = co2_content_ml_per_ml(
-        right_co2 * dry,
-        next_ph_right_lung,
-        bicarbonate_from(next_ph_right_lung, base, buffer),
-        saturation,
-        haemoglobin_g_per_dl,
-    )
-
-    left_through = gas_flow_ml_per_s * left_blood_share_frac * (1.0 - left_shunt_frac)
-    right_through = gas_flow_ml_per_s * (1.0 - left_blood_share_frac) * (1.0 - right_shunt_frac)
-    left_uptake = left_through * (left_c_o2 - venous_o2_ml_per_ml)
-    right_uptake = right_through * (right_c_o2 - venous_o2_ml_per_ml)
-    left_output = left_through * (venous_co2_ml_per_ml - left_c_co2)
-    right_output = right_through * (venous_co2_ml_per_ml - right_c_co2)
-    oxygen_from_lungs_ml_per_s = left_uptake + right_uptake
-    co2_to_lungs_ml_per_s = left_output + right_output
-    per_passing = 1.0 / larger(gas_flow_ml_per_s, 1e-6)
-    lung_o2_content_ml_per_ml = venous_o2_ml_per_ml + oxygen_from_lungs_ml_per_s * per_passing
-    lung_co2_content_ml_per_ml = venous_co2_ml_per_ml - co2_to_lungs_ml_per_s * per_passing
 
     left_o2_moved = in_o2 if left_flow_ml_per_s > 0.0 else left_o2
     left_co2_moved = in_co2 if left_flow_ml_per_s > 0.0 else left_co2
@@ -149,19 +170,23 @@ def gas_exchange(
     right_co2_moved = in_co2 if right_flow_ml_per_s > 0.0 else right_co2
     # air that comes back from a pleural space is taken as alveolar gas of that lung
     d_alveolar_o2_left_ml_per_s = (
-        left_o2_moved * left_flow_ml_per_s - left_o2 * left_leak_ml_per_s - expand * left_uptake
+        left_o2_moved * left_flow_ml_per_s - left_o2 * left_leak_ml_per_s - expand * left_uptake_ml_per_s
     )
     d_alveolar_o2_right_ml_per_s = (
-        right_o2_moved * right_flow_ml_per_s - right_o2 * right_leak_ml_per_s - expand * right_uptake
+        right_o2_moved * right_flow_ml_per_s - right_o2 * right_leak_ml_per_s - expand * right_uptake_ml_per_s
     )
     d_alveolar_co2_left_ml_per_s = (
-        left_co2_moved * left_flow_ml_per_s - left_co2 * left_leak_ml_per_s + expand * left_output
+        left_co2_moved * left_flow_ml_per_s - left_co2 * left_leak_ml_per_s + expand * left_co2_output_ml_per_s
     )
     d_alveolar_co2_right_ml_per_s = (
-        right_co2_moved * right_flow_ml_per_s - right_co2 * right_leak_ml_per_s + expand * right_output
+        right_co2_moved * right_flow_ml_per_s - right_co2 * right_leak_ml_per_s + expand * right_co2_output_ml_per_s
     )
-    d_lung_left_ml_per_s = left_flow_ml_per_s - left_leak_ml_per_s - expand * (left_uptake - left_output)
-    d_lung_right_ml_per_s = right_flow_ml_per_s - right_leak_ml_per_s - expand * (right_uptake - right_output)
+    d_lung_left_ml_per_s = (
+        left_flow_ml_per_s - left_leak_ml_per_s - expand * (left_uptake_ml_per_s - left_co2_output_ml_per_s)
+    )
+    d_lung_right_ml_per_s = (
+        right_flow_ml_per_s - right_leak_ml_per_s - expand * (right_uptake_ml_per_s - right_co2_output_ml_per_s)
+    )
 
     left_out = larger(-left_flow_ml_per_s, 0.0)
     right_out = larger(-right_flow_ml_per_s, 0.0)
@@ -173,8 +198,6 @@ def gas_exchange(
     next_dead_o2_frac = dead_o2_frac + mixing * (expired_o2 - dead_o2_frac)
     next_dead_co2_frac = dead_co2_frac + mixing * (expired_co2 - dead_co2_frac)
     return (
-        left_pao2_mmhg, right_pao2_mmhg, lung_o2_content_ml_per_ml, lung_co2_content_ml_per_ml,
-        oxygen_from_lungs_ml_per_s, co2_to_lungs_ml_per_s, next_ph_left_lung, next_ph_right_lung,
         d_alveolar_o2_left_ml_per_s, d_alveolar_o2_right_ml_per_s, d_alveolar_co2_left_ml_per_s,
         d_alveolar_co2_right_ml_per_s, d_lung_left_ml_per_s, d_lung_right_ml_per_s, next_dead_o2_frac,
         next_dead_co2_frac, next_alveolar_pco2_mmhg,
@@ -203,4 +226,4 @@ def capnogram(
     return next_still_s, next_airway_co2_mmhg
 
 
-PARTS: Final = {"MID": (gas_exchange, capnogram), "SLOW": (shunts,)}
+PARTS: Final = {"CALM": (blood_gas_exchange,), "MID": (alveolar_gas, capnogram), "SLOW": (shunts,)}

@@ -20,6 +20,8 @@ NAMES: Final = (
     State("brain_flow_frac", 1.011, "1", "brain blood flow over rest", "mid", 0.0),
     State("brain_oxygen_frac", 0.9977, "1",
           "oxygen delivered to the brain over its need at rest, as the tissue feels it", "mid", 0.0),
+    State("head_arteries_mmhg", 82.0, "mmHg", "pressure in small arteries at heart level, mean of 10 ms"),
+    State("head_veins_mmhg", 3.0, "mmHg", "pressure in the great veins, mean of 10 ms"),
     State("conscious_frac", 1.0, "1", "consciousness, 1 awake", "mid", 0.0),
     State("brain_injury_frac", 0.0, "1", "harm done by lack of oxygen; 1 beyond recovery", "slow", 0.0),
     Param("brain_flow_rest_ml_per_s", 12.5, "mL/s", "brain blood flow at rest",
@@ -39,22 +41,24 @@ def brain_conductance(brain_tone_frac, paco2_mmhg, pao2_mmhg):
 
 def brain_oxygen(
     brain_tone_frac, brain_flow_frac, brain_oxygen_frac, conscious_frac, brain_conductance_frac,
-    mean_small_arteries_mmhg, mean_chest_veins_mmhg, closing_pressure_mmhg, carotid_column_mmhg,
+    head_arteries_mmhg, head_veins_mmhg, closing_pressure_mmhg, carotid_column_mmhg,
     arterial_o2_ml_per_ml, arterial_o2_rest_ml_per_ml, carotid_set_mmhg, mu_opioid_occupancy_frac,
-    central_nervous_depression_frac, anaesthetised, brain_co2_mmhg, brain_injury_frac, dt_mid_s,
+    central_nervous_depression_frac, anaesthetised, brain_co2_mmhg, brain_injury_frac, dt_calm_s,
 ):  # fmt: skip
     """Flow, oxygen and consciousness over one step."""
-    head = mean_small_arteries_mmhg - carotid_column_mmhg
+    head = head_arteries_mmhg - carotid_column_mmhg
     # ten mmHg of pressure in the skull at least stand against the flow
-    against = larger(closing_pressure_mmhg, larger(10.0, mean_chest_veins_mmhg - carotid_column_mmhg))
+    against = larger(closing_pressure_mmhg, larger(10.0, head_veins_mmhg - carotid_column_mmhg))
     push = larger(head - against, 0.0) / (carotid_set_mmhg - 18.0)
-    next_brain_flow_frac = faded(brain_flow_frac + (brain_conductance_frac * push - brain_flow_frac) * (dt_mid_s / 1.0))
+    next_brain_flow_frac = faded(
+        brain_flow_frac + (brain_conductance_frac * push - brain_flow_frac) * (dt_calm_s / 1.0)
+    )
     wanted_tone = clamp(1.0 / larger(push, 0.05), 0.55, 1.9)
-    next_brain_tone_frac = brain_tone_frac + (wanted_tone - brain_tone_frac) * (dt_mid_s / 5.0)
+    next_brain_tone_frac = brain_tone_frac + (wanted_tone - brain_tone_frac) * (dt_calm_s / 5.0)
     # the last quarter of the oxygen cannot be drawn out of the blood
     delivered = brain_flow_frac * larger(1.35 * arterial_o2_ml_per_ml / arterial_o2_rest_ml_per_ml - 0.35, 0.0)
     next_brain_oxygen_frac = faded(
-        brain_oxygen_frac + (clamp(delivered, 0.0, 1.6) - brain_oxygen_frac) * (dt_mid_s / 5.9)
+        brain_oxygen_frac + (clamp(delivered, 0.0, 1.6) - brain_oxygen_frac) * (dt_calm_s / 5.9)
     )
     supplied = clamp((brain_oxygen_frac - 0.38) / 0.2, 0.0, 1.0)
     awake = (
@@ -66,8 +70,15 @@ def brain_oxygen(
         * clamp(1.0 - 2.0 * brain_injury_frac, 0.0, 1.0)
     )
     tau = 1.5 if awake < conscious_frac else 8.0 + 120.0 * brain_injury_frac
-    next_conscious_frac = faded(conscious_frac + (awake - conscious_frac) * dt_mid_s / tau)
+    next_conscious_frac = faded(conscious_frac + (awake - conscious_frac) * dt_calm_s / tau)
     return next_brain_flow_frac, next_brain_tone_frac, next_brain_oxygen_frac, next_conscious_frac
+
+
+def head_pressures(mean_small_arteries_mmhg, mean_chest_veins_mmhg):
+    """Pressures that feed and drain the brain, at heart level, of the last 10 ms."""
+    next_head_arteries_mmhg = mean_small_arteries_mmhg
+    next_head_veins_mmhg = mean_chest_veins_mmhg
+    return next_head_arteries_mmhg, next_head_veins_mmhg
 
 
 def brain_injury(brain_injury_frac, brain_oxygen_frac, temperature_core_degc):
@@ -86,4 +97,4 @@ def brain_injury(brain_injury_frac, brain_oxygen_frac, temperature_core_degc):
     return next_brain_injury_frac
 
 
-PARTS: Final = {"OUT": (brain_conductance,), "MID": (brain_oxygen,), "SLOW": (brain_injury,)}
+PARTS: Final = {"CALM": (brain_conductance, brain_oxygen), "MID": (head_pressures,), "SLOW": (brain_injury,)}

@@ -86,15 +86,15 @@ def drive(
     )  # fmt: skip
 
 
-def breaths(
+def breath_pattern(
     drive_power_frac,
     load_frac, tidal_volume_ml, tidal_rest_ml, conscious_frac,
-    breath_phase_frac, drive_frac, spontaneous_rate_per_min, breath_force_cmh2o, mu_opioid_occupancy_frac,
+    drive_frac, breath_force_cmh2o, mu_opioid_occupancy_frac,
     collapse_frac, rate_rest_per_min, force_rest_cmh2o, hold_rate_weight_frac, hold_respiratory_rate_per_min,
     hold_tidal_weight_frac, hold_tidal_volume_ml, paralysed, sympathetic_frac, lung_compliance_ml_per_cmh2o,
-    wall_compliance_ml_per_cmh2o, dt_mid_s,
+    wall_compliance_ml_per_cmh2o, dt_calm_s,
 ):  # fmt: skip
-    """Rate, size and the muscle force of this instant."""
+    """Rate and size of breaths."""
     d = larger(drive_frac, 0.0)
     # opioids slow; stretch receptors of a squeezed lung make breaths quick and shallow
     rate_part = clamp(
@@ -112,7 +112,7 @@ def breaths(
     wanted_ml = tidal_rest_ml * d / larger(rate_part, 0.05)
     short = clamp(wanted_ml / larger(tidal_volume_ml, 60.0), 1.0, 3.0)
     load = 1.0 + (short - 1.0) * (0.4 + 0.6 * conscious_frac) if d > 0.1 else 1.0
-    next_load_frac = load_frac + (load - load_frac) * (dt_mid_s / 12.0)
+    next_load_frac = load_frac + (load - load_frac) * (dt_calm_s / 12.0)
     force = clamp(force * load_frac, 0.0, 35.0)
     if d < 0.06:
         rate = 0.0
@@ -120,7 +120,12 @@ def breaths(
     stiff = 1.0 / lung_compliance_ml_per_cmh2o + 1.0 / wall_compliance_ml_per_cmh2o
     force = force + hold_tidal_weight_frac * (1.12 * hold_tidal_volume_ml * stiff - force)
     next_spontaneous_rate_per_min = rate if paralysed < 0.5 else 0.0
-    next_breath_force_cmh2o = faded(breath_force_cmh2o + (force - breath_force_cmh2o) * (dt_mid_s / 1.0))
+    next_breath_force_cmh2o = faded(breath_force_cmh2o + (force - breath_force_cmh2o) * (dt_calm_s / 1.0))
+    return next_spontaneous_rate_per_min, next_breath_force_cmh2o, next_load_frac
+
+
+def breaths(breath_phase_frac, spontaneous_rate_per_min, breath_force_cmh2o, paralysed, dt_mid_s):
+    """Place in the breath, and the muscle force of this instant."""
     # a breath once begun is finished; the next begins when there is a rate
     phase = breath_phase_frac + larger(spontaneous_rate_per_min, 10.0) / 60.0 * dt_mid_s
     next_breath_phase_frac = phase
@@ -138,9 +143,7 @@ def breaths(
     pull = position * (2.0 - position) if position < 1.0 else larger(1.0 - 4.0 * (middle - 0.375), 0.0)
     pull = pull if position < 1.0 else pull * pull * pull
     muscle_cmh2o = breath_force_cmh2o * pull * (0.0 if paralysed > 0.5 else 1.0)
-    return (
-        next_spontaneous_rate_per_min, next_breath_force_cmh2o, next_breath_phase_frac, muscle_cmh2o, next_load_frac,
-    )  # fmt: skip
+    return next_breath_phase_frac, muscle_cmh2o
 
 
-PARTS: Final = {"MID": (breaths,), "SLOW": (drive,)}
+PARTS: Final = {"CALM": (breath_pattern,), "MID": (breaths,), "SLOW": (drive,)}

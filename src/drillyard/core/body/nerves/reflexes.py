@@ -14,7 +14,7 @@ from typing import Final
 
 from drillyard.core.body.fading import faded
 from drillyard.core.numerics.elementary import clamp, exp
-from drillyard.core.numerics.names import Param, State
+from drillyard.core.numerics.names import Mid, Param, State
 
 _TUNED = "tuned to haemorrhage, tilt and neck suction (docs/body/nerves.md)"
 
@@ -32,6 +32,11 @@ NAMES: Final = (
     State("resistance_drive_frac", 0.1902, "1", "sympathetic action on small arteries", "mid", 0.0),
     State("vein_drive_frac", 0.1902, "1", "sympathetic action on veins", "mid", 0.0),
     State("strength_drive_frac", 0.1902, "1", "sympathetic action on the strength of the heart", "mid", 0.0),
+    Mid("rate_action_frac", "1", "sympathetic action on the sinus node, mean of the coming 50 ms"),
+    Mid("vagal_action_frac", "1", "vagal action on the sinus node, mean of the coming 50 ms"),
+    Mid("resistance_action_frac", "1", "sympathetic action on small arteries, mean of the coming 50 ms"),
+    Mid("vein_action_frac", "1", "sympathetic action on veins, mean of the coming 50 ms"),
+    Mid("strength_action_frac", "1", "sympathetic action on the strength of the heart, mean of the coming 50 ms"),
     State("chemo_drive_frac", 0.0, "1", "carotid body activity over rest, as the circulation feels it"),
     Param("sympathetic_rest_logit", -1.386, "1", "logit of sympathetic activity at rest (0.2)", _TUNED),
     Param("vagal_rest_logit", 0.0, "1", "logit of vagal activity at rest (0.5)", _TUNED),
@@ -53,6 +58,14 @@ def logistic(x):
     return 1.0 / (1.0 + exp(-x))
 
 
+def lagged_frac(value_frac, fed_frac, dt_s, time_constant_s):
+    """A lag after one step: the share it goes is right to second order, where dt / tau is not.
+
+    Activity that has died out is nothing.
+    """
+    return faded(value_frac + (fed_frac - value_frac) * (dt_s / (time_constant_s + 0.5 * dt_s)))
+
+
 def receptors(
     mean_aorta_mmhg, mean_right_atrium_mmhg, mean_pericardium_mmhg, chest_pressure_mmhg, carotid_quick_mmhg,
     carotid_slow_mmhg, filling_mmhg, neck_suction_mmhg, carotid_column_mmhg, dt_mid_s,
@@ -72,7 +85,7 @@ def centres(
     mu_opioid_occupancy_frac, central_nervous_depression_frac, sympathetic_frac, vagal_frac, breathing_frac,
     sympathetic_rest_logit, vagal_rest_logit, carotid_set_mmhg, carotid_scale_mmhg, filling_set_mmhg,
     carotid_sympathetic_gain, carotid_vagal_gain, filling_sympathetic_gain, filling_vagal_gain, chemo_sympathetic_gain,
-    brain_injury_frac, dt_mid_s,
+    brain_injury_frac, dt_calm_s,
 ):  # fmt: skip
     """Activity of the two centres, 0..1."""
     felt = carotid_quick_mmhg + 0.3 * (carotid_quick_mmhg - carotid_slow_mmhg)
@@ -102,48 +115,41 @@ def centres(
     )
     s = alive * logistic(push)
     v = alive * logistic(pull)
-    next_sympathetic_frac = faded(sympathetic_frac + (s - sympathetic_frac) * (dt_mid_s / 0.5))
-    next_vagal_frac = faded(vagal_frac + (v - vagal_frac) * (dt_mid_s / 0.3))
+    next_sympathetic_frac = lagged_frac(sympathetic_frac, s, dt_calm_s, 0.5)
+    next_vagal_frac = lagged_frac(vagal_frac, v, dt_calm_s, 0.3)
     return next_sympathetic_frac, next_vagal_frac
 
 
 def effector_lags(
-    sympathetic_frac, vagal_frac, sympathetic_lag_1_frac, sympathetic_lag_2_frac, sympathetic_lag_5_frac,
-    rate_drive_frac, vagal_drive_frac, resistance_drive_frac, vein_drive_frac, strength_drive_frac,
+    sympathetic_frac, vagal_frac, next_sympathetic_frac, next_vagal_frac, sympathetic_lag_1_frac,
+    sympathetic_lag_2_frac, sympathetic_lag_5_frac, rate_drive_frac, vagal_drive_frac, resistance_drive_frac,
+    vein_drive_frac, strength_drive_frac, dt_calm_s,
 ):  # fmt: skip
-    """Delay and time constant of each effector."""
-    d_sympathetic_lag_1_frac_per_s = sympathetic_frac - sympathetic_lag_1_frac
-    d_sympathetic_lag_2_frac_per_s = sympathetic_lag_1_frac - sympathetic_lag_2_frac
-    d_sympathetic_lag_5_frac_per_s = (sympathetic_lag_2_frac - sympathetic_lag_5_frac) / 3.0
-    d_rate_drive_frac_per_s = (sympathetic_lag_2_frac - rate_drive_frac) / 2.0
-    d_vagal_drive_frac_per_s = (vagal_frac - vagal_drive_frac) / 1.2
-    d_resistance_drive_frac_per_s = (sympathetic_lag_2_frac - resistance_drive_frac) / 6.0
-    d_vein_drive_frac_per_s = (sympathetic_lag_5_frac - vein_drive_frac) / 20.0
-    d_strength_drive_frac_per_s = (sympathetic_lag_2_frac - strength_drive_frac) / 8.0
+    """Delay and time constant of each effector; each stage is fed the mean of the one before over the step."""
+    fed = 0.5 * (sympathetic_frac + next_sympathetic_frac)
+    next_sympathetic_lag_1_frac = lagged_frac(sympathetic_lag_1_frac, fed, dt_calm_s, 1.0)
+    fed = 0.5 * (sympathetic_lag_1_frac + next_sympathetic_lag_1_frac)
+    next_sympathetic_lag_2_frac = lagged_frac(sympathetic_lag_2_frac, fed, dt_calm_s, 1.0)
+    fed = 0.5 * (sympathetic_lag_2_frac + next_sympathetic_lag_2_frac)
+    next_sympathetic_lag_5_frac = lagged_frac(sympathetic_lag_5_frac, fed, dt_calm_s, 3.0)
+    next_rate_drive_frac = lagged_frac(rate_drive_frac, fed, dt_calm_s, 2.0)
+    next_resistance_drive_frac = lagged_frac(resistance_drive_frac, fed, dt_calm_s, 6.0)
+    next_strength_drive_frac = lagged_frac(strength_drive_frac, fed, dt_calm_s, 8.0)
+    fed = 0.5 * (sympathetic_lag_5_frac + next_sympathetic_lag_5_frac)
+    next_vein_drive_frac = lagged_frac(vein_drive_frac, fed, dt_calm_s, 20.0)
+    fed = 0.5 * (vagal_frac + next_vagal_frac)
+    next_vagal_drive_frac = lagged_frac(vagal_drive_frac, fed, dt_calm_s, 1.2)
+    # effectors are held for a step: at its middle they are right
+    rate_action_frac = 0.5 * (rate_drive_frac + next_rate_drive_frac)
+    vagal_action_frac = 0.5 * (vagal_drive_frac + next_vagal_drive_frac)
+    resistance_action_frac = 0.5 * (resistance_drive_frac + next_resistance_drive_frac)
+    vein_action_frac = 0.5 * (vein_drive_frac + next_vein_drive_frac)
+    strength_action_frac = 0.5 * (strength_drive_frac + next_strength_drive_frac)
     return (
-        d_sympathetic_lag_1_frac_per_s, d_sympathetic_lag_2_frac_per_s, d_sympathetic_lag_5_frac_per_s,
-        d_rate_drive_frac_per_s, d_vagal_drive_frac_per_s, d_resistance_drive_frac_per_s, d_vein_drive_frac_per_s,
-        d_strength_drive_frac_per_s,
-    )  # fmt: skip
-
-
-def fade_away(
-    sympathetic_lag_1_frac, sympathetic_lag_2_frac, sympathetic_lag_5_frac, rate_drive_frac,
-    vagal_drive_frac, resistance_drive_frac, vein_drive_frac, strength_drive_frac,
-):  # fmt: skip
-    """Activity that has died out is nothing."""
-    next_sympathetic_lag_1_frac = faded(sympathetic_lag_1_frac)
-    next_sympathetic_lag_2_frac = faded(sympathetic_lag_2_frac)
-    next_sympathetic_lag_5_frac = faded(sympathetic_lag_5_frac)
-    next_rate_drive_frac = faded(rate_drive_frac)
-    next_vagal_drive_frac = faded(vagal_drive_frac)
-    next_resistance_drive_frac = faded(resistance_drive_frac)
-    next_vein_drive_frac = faded(vein_drive_frac)
-    next_strength_drive_frac = faded(strength_drive_frac)
-    return (
+        rate_action_frac, vagal_action_frac, resistance_action_frac, vein_action_frac, strength_action_frac,
         next_sympathetic_lag_1_frac, next_sympathetic_lag_2_frac, next_sympathetic_lag_5_frac, next_rate_drive_frac,
         next_vagal_drive_frac, next_resistance_drive_frac, next_vein_drive_frac, next_strength_drive_frac,
     )  # fmt: skip
 
 
-PARTS: Final = {"MID": (receptors, centres, effector_lags), "SLOW": (fade_away,)}
+PARTS: Final = {"CALM": (centres, effector_lags), "MID": (receptors,)}

@@ -89,4 +89,4 @@ def count_breaths(
     )  # fmt: skip
 
 
-PARTS: Final = {"OUT": (breathing_felt,), "MID": (count_breaths,)}
+PARTS: Final = {"CALM": (breathing_felt,), "MID": (count_breaths,)}
