@@ -36,7 +36,7 @@ class RoomBench:
         self.run.advance_to(0)
         self.record = record(self.clock)
         self.store.records["run-1"] = self.record
-        self.room = LiveRoom(self.record, self.run, self.store, self.clock, Keeper(self.store.tracks, "run-1"))
+        self.room = LiveRoom(self.record, self.run, self.store, self.clock, Keeper(self.store, "run-1"))
         self._n = 0
         if is_started:
             started = RunStarted(

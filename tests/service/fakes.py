@@ -15,6 +15,7 @@ from drillyard.service.records import (
     Exposure,
     FileCopy,
     LabSettings,
+    LastMoment,
     Person,
     RhythmChange,
     RunRecord,
@@ -41,6 +42,8 @@ class MemoryStore:
         self.beats: dict[str, list[float]] = {}
         self.rhythm: dict[str, list[tuple[float, int]]] = {}
         self.snapshots: dict[str, list[SnapshotRecord]] = {}
+        self.last: dict[str, LastMoment] = {}
+        self.n_moments = 0
         self.persons: dict[str, Person] = {}
         self.met: list[Exposure] = []
         self.booked: dict[str, SessionRecord] = {}
@@ -84,6 +87,10 @@ class MemoryStore:
     @property
     def tracks(self) -> "TracksInMemory":
         return TracksInMemory(self)
+
+    @property
+    def moments(self) -> "MomentsInMemory":
+        return MomentsInMemory(self)
 
     @property
     def people(self) -> "PeopleInMemory":
@@ -204,6 +211,18 @@ class TracksInMemory:
     def newest_snapshot(self, run_id: str, model_hash: str) -> SnapshotRecord | None:
         kept = [one for one in self.store.snapshots.get(run_id, []) if one.model_hash == model_hash]
         return max(kept, key=lambda one: one.step, default=None)
+
+
+class MomentsInMemory:
+    def __init__(self, store: MemoryStore) -> None:
+        self.store = store
+
+    def keep(self, run_id: str, moment: LastMoment) -> "Future[None]":
+        self.store.n_moments += 1
+        return self.store.write(lambda: self.store.last.__setitem__(run_id, moment))
+
+    def newest(self, run_id: str) -> LastMoment | None:
+        return self.store.last.get(run_id)
 
 
 class PeopleInMemory:

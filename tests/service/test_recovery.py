@@ -5,7 +5,7 @@ from datetime import timedelta
 import pytest
 
 from drillyard.core.quantities.faults import Refusal
-from drillyard.core.session.events import Paused, ServerRecovered, TimeJumped
+from drillyard.core.session.events import Paused, Resumed, ServerRecovered, TimeJumped
 from drillyard.core.session.run import replay
 from drillyard.service.keeper import Keeper
 from drillyard.service.live_room import LiveRoom
@@ -40,10 +40,57 @@ def test_a_short_outage_goes_on_at_the_moment_of_the_wall_clock() -> None:
 def test_a_long_outage_stands_still_where_it_was_last_known_to_live() -> None:
     bench = killed_after(47.0)
     now = bench.clock.utc() + timedelta(seconds=500.0)
-    moment = moment_to_resume(bench.log, True, known_alive_s(bench), now, limit_s=120.0)
+    last = bench.store.moments.newest("run-1")
+    moment = moment_to_resume(bench.log, True, known_alive_s(bench), now, limit_s=120.0, last=last)
     assert not moment.resumes
-    assert 4000 <= moment.step <= 4700
-    assert moment.step == known_alive_s(bench) * 100
+    assert bench.run.step - 100 <= moment.step <= bench.run.step
+    # The tracks alone would have lost seconds.
+    assert moment.step > known_alive_s(bench) * 100
+    assert moment.outage_s == pytest.approx(500.0, abs=1.0)
+
+
+def test_a_run_without_a_stored_moment_stands_where_its_tracks_end() -> None:
+    bench = killed_after(47.0)
+    now = bench.clock.utc() + timedelta(seconds=500.0)
+    moment = moment_to_resume(bench.log, True, known_alive_s(bench), now, limit_s=120.0)
+    assert (moment.resumes, moment.step) == (False, known_alive_s(bench) * 100)
+
+
+def test_the_moment_is_written_once_a_second_and_never_piles_up_before_a_slow_disk() -> None:
+    bench = RoomBench()
+    bench.go(20.0)
+    assert bench.store.n_moments == pytest.approx(20, abs=1)
+    bench.store.is_held = True
+    bench.go(30.0)
+    assert bench.store.n_moments == pytest.approx(21, abs=1)
+    bench.store.is_held = False
+    bench.store.let_go()
+    bench.go(2.0)
+    assert bench.store.last["run-1"].step >= bench.run.step - 100
+
+
+def test_a_full_disk_costs_moments_and_nothing_else() -> None:
+    bench = RoomBench()
+    bench.go(5.0)
+    bench.store.is_on_full_disk = True
+    bench.go(10.0)
+    bench.store.is_on_full_disk = False
+    bench.go(2.0)
+    last = bench.store.last["run-1"]
+    assert last.step >= bench.run.step - 100
+    assert not bench.room.crash_text
+
+
+def test_a_moment_written_before_a_pause_does_not_date_what_came_after_it() -> None:
+    bench = killed_after(30.0)
+    bench.do(Paused())
+    bench.go(60.0)
+    bench.do(Resumed())
+    bench.go(0.3)
+    last = bench.store.moments.newest("run-1")
+    moment = moment_to_resume(bench.log, True, known_alive_s(bench), bench.clock.utc(), limit_s=120.0, last=last)
+    assert moment.outage_s <= 1.0
+    assert moment.step == pytest.approx(bench.run.step, abs=100)
 
 
 def test_a_run_that_was_paused_stays_paused_where_it_stood() -> None:
@@ -107,7 +154,7 @@ def test_the_recovery_is_an_event_and_time_runs_on_after_it() -> None:
     run = rebuilt(bench.setup, bench.log, None, "small-1")
     moment = moment_to_resume(bench.log, True, known_alive_s(bench), bench.clock.utc(), 120.0)
     run.advance_to(moment.step)
-    room = LiveRoom(bench.record, run, bench.store, bench.clock, Keeper(bench.store.tracks, "run-1"))
+    room = LiveRoom(bench.record, run, bench.store, bench.clock, Keeper(bench.store, "run-1"))
     room.log_missing(run.pending_wanted())
     body = ServerRecovered(outage_s=moment.outage_s, resumed=moment.resumes)
     room.submit(body, client_id="server-recovered-1", actor="server", source="server")

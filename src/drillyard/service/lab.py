@@ -156,7 +156,9 @@ class Lab:
         if stored is not None:
             known_s = max(known_s, stored.step / 100.0)
         was_running = run.state.is_running and run.frozen is None
-        moment = moment_to_resume(events, was_running, known_s, self.clock.utc(), self.settings.recovery_limit_s)
+        last = self.store.moments.newest(run_id)
+        limit_s = self.settings.recovery_limit_s
+        moment = moment_to_resume(events, was_running, known_s, self.clock.utc(), limit_s, last)
         run.advance_to(moment.step)
         return case, run, moment
 
@@ -290,7 +292,7 @@ class Lab:
 
     def _seat(self, record: RunRecord, case: Case, run: Run, order: sessions.StartOrder) -> Playing:
         """Puts a run into its room and lets the room's loop play it."""
-        keeper = Keeper(self.store.tracks, record.run_id)
+        keeper = Keeper(self.store, record.run_id)
         room = LiveRoom(record, run, self.store, self.clock, keeper)
         looker = Looker(room, self._executor, self.clock.monotonic_s)
         desk = Desk(case, run, tuple(member.seat for member in order.crew))

@@ -221,7 +221,7 @@ class LiveRoom:
         elif self.run.is_ended:
             self._pace.stop(self.run.step)
         self._log_again()
-        self._keeper.keep(self.run)
+        self._keeper.keep(self.run, wall_text(self._clock.utc()))
         self._take_advice()
         self._end_once()
         return self.run.step < goal and self.run.frozen is None and not self.run.is_ended

@@ -17,6 +17,7 @@ from drillyard.service.records import (
     Exposure,
     FileCopy,
     LabSettings,
+    LastMoment,
     Person,
     RunRecord,
     SessionRecord,
@@ -89,6 +90,16 @@ class TrackStore(Protocol):
         ...
 
 
+class MomentStore(Protocol):
+    """How far each live run has come: one small row a run, written once a second."""
+
+    def keep(self, run_id: str, moment: LastMoment) -> "Future[None]":
+        """Puts the moment in place of the one before."""
+        ...
+
+    def newest(self, run_id: str) -> LastMoment | None: ...
+
+
 class PeopleStore(Protocol):
     """People, and who has met which case."""
 
@@ -146,6 +157,8 @@ class LabStore(Protocol):
     def runs(self) -> RunStore: ...
     @property
     def tracks(self) -> TrackStore: ...
+    @property
+    def moments(self) -> MomentStore: ...
     @property
     def people(self) -> PeopleStore: ...
     @property

@@ -93,6 +93,14 @@ class SnapshotRecord:
     blob: bytes
 
 
+@dataclass(frozen=True, slots=True, kw_only=True)
+class LastMoment:
+    """The newest step that a live run is known to have lived, and the time of day at which it had."""
+
+    step: int
+    t_wall_utc: str
+
+
 RoleName = Literal["operator", "facilitator", "rater", "learner", "coordinator", "administrator"]
 
 

@@ -13,7 +13,7 @@ from drillyard.core.session.events import STEPS_PER_S, Event, TimeJumped
 from drillyard.core.session.run import Run, replay
 from drillyard.core.session.setup import RunSetup
 from drillyard.core.session.timeline import is_derived, tick_of
-from drillyard.service.records import SnapshotRecord
+from drillyard.service.records import LastMoment, SnapshotRecord
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -26,7 +26,12 @@ class Moment:
 
 
 def moment_to_resume(
-    events: Sequence[Event], was_running: bool, known_alive_s: float, now: datetime, limit_s: float
+    events: Sequence[Event],
+    was_running: bool,
+    known_alive_s: float,
+    now: datetime,
+    limit_s: float,
+    last: LastMoment | None = None,
 ) -> Moment:
     """The moment derived from the wall clock.
 
@@ -36,6 +41,7 @@ def moment_to_resume(
         known_alive_s: the latest simulated second that is known to have been lived (stored tracks or snapshots).
         now: the time of day.
         limit_s: the longest outage after which time runs on by itself.
+        last: the moment that was written each second, None for a run of a lab that did not write it yet.
     """
     anchor = max((event for event in events if not is_derived(event)), key=lambda event: event.seq)
     anchor_s = anchor.t_sim_s
@@ -48,6 +54,9 @@ def moment_to_resume(
     # Derived events and stored tracks may have lived longer than the last command.
     alive_s = max(anchor_s, known_alive_s, *(event.t_sim_s for event in events))
     alive_wall = anchor_wall + timedelta(seconds=alive_s - anchor_s)
+    if last is not None and last.step / STEPS_PER_S > alive_s:
+        # It was written after all the rest, with the time of day at which the patient stood there.
+        alive_s, alive_wall = last.step / STEPS_PER_S, datetime.fromisoformat(last.t_wall_utc)
     # A wall clock that was set back during the outage must not take time back.
     outage_s = max(0.0, (now - alive_wall).total_seconds())
     if outage_s > limit_s:

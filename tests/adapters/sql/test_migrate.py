@@ -15,6 +15,7 @@ from drillyard.adapters.sql.lab_store import SqlLabStore
 from drillyard.adapters.sql.migrate import back_up, bring_up_to_date, config_for, newest_version
 from drillyard.adapters.sql.schema import METADATA
 from drillyard.core.quantities.faults import Refusal
+from drillyard.service.records import LastMoment
 from tests.adapters.sql.conftest import note, run_record
 
 
@@ -64,6 +65,23 @@ def test_a_folder_of_this_version_is_left_alone(tmp_path: Path) -> None:
     assert not (tmp_path / "backups").exists()
 
 
+def test_a_lab_of_the_first_version_keeps_its_runs_and_can_hold_their_moments(tmp_path: Path) -> None:
+    store = SqlLabStore(tmp_path)
+    store.runs.create(run_record(), []).result()
+    store.events.append("run-1", [note(1)]).result()
+    store.close()
+    run_alembic(tmp_path / "lab.db", "downgrade", "0001")
+    assert "moments" not in tables(tmp_path / "lab.db")
+    store = SqlLabStore(tmp_path)
+    assert store.backup is not None and "moments" not in tables(store.backup)
+    assert store.events.events("run-1") == [note(1)] and store.moments.newest("run-1") is None
+    for step in (100, 200):
+        store.moments.keep("run-1", LastMoment(step=step, t_wall_utc="2026-03-02T09:00:00.000+00:00")).result()
+    moment = store.moments.newest("run-1")
+    assert moment is not None and moment.step == 200
+    store.close()
+
+
 def test_a_newer_folder_is_refused_with_advice_and_not_touched(tmp_path: Path) -> None:
     database = tmp_path / "lab.db"
     bring_up_to_date(database)
@@ -77,7 +95,7 @@ def test_a_newer_folder_is_refused_with_advice_and_not_touched(tmp_path: Path) -
 
 
 def older_lab(tmp_path: Path, monkeypatch: pytest.MonkeyPatch, statement: str) -> Path:
-    """A lab of version 0001 and a program that knows one more, which runs ``statement``."""
+    """A lab of today and a program that knows one more, which runs ``statement``."""
     store = SqlLabStore(tmp_path / "lab" if (tmp_path / "lab").mkdir() is None else tmp_path)
     store.runs.create(run_record(), []).result()
     store.events.append("run-1", [note(1)]).result()
@@ -96,12 +114,15 @@ def older_lab(tmp_path: Path, monkeypatch: pytest.MonkeyPatch, statement: str) -
 
 def test_a_migration_makes_a_whole_back_up_first(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> None:
     database = older_lab(tmp_path, monkeypatch, "SELECT 1")
+    with sqlite3.connect(database) as raw:
+        (known,) = raw.execute("SELECT version_num FROM alembic_version").fetchone()
+    raw.close()
     backup = bring_up_to_date(database)
     assert backup is not None and backup.parent == database.parent / "backups"
     assert "added" in tables(database) and "added" not in tables(backup)
     with sqlite3.connect(backup) as raw:
         assert raw.execute("SELECT count(*) FROM events").fetchone() == (1,)
-        assert raw.execute("SELECT version_num FROM alembic_version").fetchone() == ("0001",)
+        assert raw.execute("SELECT version_num FROM alembic_version").fetchone() == (known,)
     raw.close()
 
 

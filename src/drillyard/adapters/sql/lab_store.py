@@ -6,6 +6,7 @@ from typing import Final
 from drillyard.adapters.sql.engine import reader_engine, writer_engine
 from drillyard.adapters.sql.event_store import SqlEventStore
 from drillyard.adapters.sql.migrate import bring_up_to_date
+from drillyard.adapters.sql.moment_store import SqlMomentStore
 from drillyard.adapters.sql.people_store import SqlNoteStore, SqlPeopleStore
 from drillyard.adapters.sql.run_store import SqlRunStore
 from drillyard.adapters.sql.session_store import SqlSessionStore
@@ -32,6 +33,7 @@ class SqlLabStore:
         self.events = SqlEventStore(self._writer, self._reader)
         self.runs = SqlRunStore(self._writer, self._reader)
         self.tracks = SqlTrackStore(self._writer, self._reader)
+        self.moments = SqlMomentStore(self._writer, self._reader)
         self.people = SqlPeopleStore(self._writer, self._reader)
         self.sessions = SqlSessionStore(self._writer, self._reader)
         self.notes = SqlNoteStore(self._writer, self._reader)

@@ -163,6 +163,15 @@ SNAPSHOTS: Final = Table(
     Index(None, "run_id", "model_hash"),
 )
 
+MOMENTS: Final = Table(
+    "moments",
+    METADATA,
+    Column("run_id", Text, ForeignKey("runs.run_id"), primary_key=True),
+    Column("step", _ID, nullable=False),
+    Column("t_wall_utc", Text, nullable=False),
+)
+"""One row a run, replaced once a second while it is live: what recovery knows of the last moment before an outage."""
+
 PEOPLE: Final = Table(
     "people",
     METADATA,
