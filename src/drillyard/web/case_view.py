@@ -1,5 +1,6 @@
 """What the case wants from the operator: cues, the manikin's controls, ways of supply, problems, holds, answers."""
 
+import math
 from typing import Final, Literal
 
 from drillyard.core.body.body import EFFECTORS
@@ -13,14 +14,16 @@ from drillyard.core.care.problems import (
     Shunt,
     Tamponade,
 )
+from drillyard.core.entry.grammar.drugs import UNIT_SAID
 from drillyard.core.manikin.coverage import Coverage, FindingCoverage
 from drillyard.core.manikin.set_by_hand import set_by_hand
 from drillyard.core.quantities.signals import SIGNALS
 from drillyard.core.scenario.model import Scenario, TellOperator
 from drillyard.core.scenario.rules import rules_of
 from drillyard.core.session.course import SIZE_FIELDS
-from drillyard.core.session.director import due_cues
+from drillyard.core.session.director import DueCue, due_cues
 from drillyard.core.session.run import Run
+from drillyard.core.signals.findings import FINDINGS
 from drillyard.service.case import Case
 from drillyard.web.messages import (
     CueView,
@@ -44,6 +47,27 @@ _SIZES: Final[dict[type, tuple[str, float, float]]] = {
     Tamponade: ("mL", 0.0, 600.0),
 }
 """Unit and range in which the operator may change the size of a problem (our choice)."""
+
+_SHARES: Final[dict[str, str]] = {
+    "vascular resistance": "× at rest",
+    "contractility": "× at rest",
+    "metabolic rate": "× at rest",
+    "shunt": "of the flow",
+}
+"""What the share of a held effector is a share of; the other effectors have a unit."""
+_MOVES: Final[dict[str, str]] = {
+    "heart rate": "heart_rate_per_min",
+    "breathing rate": "respiratory_rate_per_min",
+    "breath size": "tidal_volume_ml",
+}
+"""Effectors that a signal shows as they are; a hold of the others starts from ``_START``."""
+_START: Final[dict[str, float]] = {
+    "vascular resistance": 1.0,
+    "contractility": 1.0,
+    "metabolic rate": 1.0,
+    "shunt": 0.03,
+}
+"""As the body's controls start (core/body/controls.py)."""
 
 Way = Literal["obtain", "told", "card", "print", "prop", "room monitor", "own device", "cannot be supplied"]
 _WAYS: Final[dict[str, Way]] = {
@@ -77,13 +101,26 @@ def cue_views(case: Case, run: Run) -> list[CueView]:
         CueView(
             id=cue.id,
             key=f"F{n}" if n <= 12 else "",
-            words=cue.words,
-            why=cue.why,
+            words=_cue_words(cue),
+            why="asked by the crew" if _is_asked(cue) else cue.why,
             how=cue.how,
             finding=cue.finding or None,
         )
         for n, cue in enumerate(due, start=1)
     ]
+
+
+def _is_asked(cue: DueCue) -> bool:
+    """A finding that the crew asked for, not a cue of the case."""
+    return bool(cue.finding) and cue.id == f"finding {cue.finding}"
+
+
+def _cue_words(cue: DueCue) -> str:
+    """What to say.  An answer alone ("normal") does not say what it answers, so the finding stands before it."""
+    known = FINDINGS.get(cue.finding) if _is_asked(cue) else None
+    if known is None or not cue.words or cue.words.lower().startswith(known.label.lower()):
+        return cue.words
+    return f"{known.label}: {cue.words}"
 
 
 def set_by_hand_views(case: Case, run: Run) -> list[SetByHandView]:
@@ -151,7 +188,7 @@ def problem_text(problem: Problem) -> str:
         case AirwayBlockage():
             return "blocked upper airway"
         case DrugTaken():
-            return f"{problem.drug} {problem.dose:g} {problem.dose_unit} {problem.route}"
+            return f"{problem.drug} {problem.dose:g} {UNIT_SAID[problem.dose_unit]} {problem.route}"
         case Arrest():
             return f"arrest: {problem.rhythm}"
         case Shunt():
@@ -168,7 +205,7 @@ def hold_views(run: Run) -> list[HoldView]:
             what=hold.what,
             label=label_of(hold.what) if hold.display_only else hold.what,
             value=hold.value,
-            unit=SIGNALS[hold.what].unit if hold.display_only else unit_printed(EFFECTORS[hold.what][1]),
+            unit=SIGNALS[hold.what].unit if hold.display_only else _effector_unit(hold.what),
             display_only=hold.display_only,
             is_releasing=hold.is_releasing(now),
         )
@@ -179,9 +216,19 @@ def hold_views(run: Run) -> list[HoldView]:
 
 def holdable_views(run: Run) -> list[HoldableView]:
     """What the operator may hold: effectors of the body, and values on the room monitor."""
+    signals, shown = run.signals(), run.shown()
     body = [
-        HoldableView(what=what, label=what, unit=unit_printed(unit), low=low, high=high, display_only=False)
-        for what, (_, unit, low, high) in EFFECTORS.items()
+        HoldableView(
+            what=what,
+            label=what,
+            unit=_effector_unit(what),
+            low=low,
+            high=high,
+            display_only=False,
+            start=_within(signals[_MOVES[what]] if what in _MOVES else _START[what], low, high),
+            signal=_MOVES.get(what),
+        )
+        for what, (_, _, low, high) in EFFECTORS.items()
     ]
     screen = [
         HoldableView(
@@ -191,10 +238,23 @@ def holdable_views(run: Run) -> list[HoldableView]:
             low=SIGNALS[signal].low,
             high=SIGNALS[signal].high,
             display_only=True,
+            start=_within(signals.get(signal, math.nan), SIGNALS[signal].low, SIGNALS[signal].high),
+            signal=signal,
         )
-        for signal in run.shown()
+        for signal in shown
     ]
     return body + screen
+
+
+def _effector_unit(what: str) -> str:
+    return _SHARES.get(what) or unit_printed(EFFECTORS[what][1])
+
+
+def _within(value: float, low: float, high: float) -> float:
+    """Where a new hold starts: at the value of now, to three figures, or at the middle where there is none."""
+    if not math.isfinite(value):
+        return (low + high) / 2.0
+    return min(high, max(low, float(f"{value:.3g}")))
 
 
 def notices(scenario: Scenario, run: Run, case_advice: list[str]) -> list[str]:

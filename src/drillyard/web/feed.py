@@ -9,6 +9,7 @@ from typing import Any, Final, Literal
 from drillyard.core.session.events import EntryCorrected, EntryUndone, Event, LateEntry
 from drillyard.core.signals.waves import WaveFeed
 from drillyard.service.lab import Lab, Playing
+from drillyard.web.case_view import holdable_views
 from drillyard.web.messages import Delta, LookAhead, Snapshot
 from drillyard.web.outbox import Outbox
 from drillyard.web.parts import FOR_LEARNERS, PARTS, RoomParts, for_learners
@@ -115,7 +116,7 @@ class RoomFeed:
             server_id=server_id,
             clock_s=self._clock_s,
             tracks=tracks_since(tracks, parts.rows, max(0, to_s - TRACK_S), to_s),
-            holdables=parts.holdables,
+            holdables=holdable_views(parts.playing.room.run),
             look_ahead=parts.look_ahead(),
             **{name: self._state[name] for name in PARTS},
         )

@@ -68,7 +68,8 @@ def home_view(lab: Lab) -> HomeView:
     runs = lab.store.runs.newest(MOST_RUNS)
     sessions = {session.session_id: session for session in lab.store.sessions.newest()}
     met = met_names(lab)
-    profiles = [opened.record for opened in manikins if opened.record is not None]
+    # A copied profile that still has the old name is among the files to mend, not among the manikins.
+    profiles = [opened.record for opened in manikins if opened.record is not None and opened.record.name == opened.name]
     return HomeView(
         lab_name=lab.settings.lab_name,
         is_empty=not runs,
@@ -100,7 +101,7 @@ def _case(
 ) -> CaseView:
     patient = scenario.patient
     return CaseView(
-        name=scenario.name,
+        name=opened.name,
         title=scenario.title,
         version=scenario.version,
         status=scenario.status,
@@ -124,7 +125,9 @@ def fit_view(found: Coverage) -> ManikinFit:
     needed = [row for row in found.findings if row.weight]
     by_hand = [row for row in needed if row.way in ("told", "card", "print", "prop", "embedded participant")]
     cannot = [row for row in needed if row.way == "cannot be supplied"]
-    text = f"{len(needed) - len(by_hand) - len(cannot)} of {len(needed)} findings to be had, {len(by_hand)} supplied"
+    text = f"{len(needed) - len(by_hand) - len(cannot)} of {len(needed)} findings are found on it or on a monitor"
+    if by_hand:
+        text += f", {len(by_hand)} you say, show or hand over"
     if found.gaps:
         text += f"; not possible: {', '.join(found.gaps)}"
     return ManikinFit(
@@ -150,6 +153,8 @@ def _rooms(lab: Lab) -> list[RoomView]:
     rooms = []
     for room in lab.settings.rooms:
         playing = lab.playing.get(room)
+        if playing is not None and playing.is_over:
+            playing = None  # ended: the screens still show it, and the next run may start
         rooms.append(
             RoomView(
                 room=room,

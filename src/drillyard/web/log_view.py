@@ -5,12 +5,13 @@ from typing import Final
 
 from drillyard.core.care import actions as care
 from drillyard.core.entry import shorthand_of
+from drillyard.core.quantities.signals import SIGNALS
 from drillyard.core.session.state import LogLineState, ObtainedFinding
 from drillyard.core.signals.findings import FINDINGS
 from drillyard.service.records import LabSettings
 from drillyard.web.messages import LogLine, Ring
 from drillyard.web.rows import RING_ROW
-from drillyard.web.units import scale_of
+from drillyard.web.units import label_of, scale_of
 
 CUTS: Final[dict[type, str]] = {
     care.GiveDrug: "drug",
@@ -74,7 +75,7 @@ def _line(line: LogLineState, told: str) -> LogLine:
         seq=line.seq,
         t_s=line.t_s,
         kind=line.kind,
-        text=line.text,
+        text=_in_words(line),
         by=line.by,
         is_undone=line.is_undone,
         is_late=line.is_late,
@@ -85,6 +86,13 @@ def _line(line: LogLineState, told: str) -> LogLine:
         typed=shorthand_of(line.action) if line.action is not None else "",
         note="; ".join(part for part in (told, line.note) if part),
     )
+
+
+def _in_words(line: LogLineState) -> str:
+    """The text of a line; a held signal by the name that the screens give it."""
+    what, _, rest = line.text.partition(" ")
+    is_hold = line.kind in ("hold set", "hold released")
+    return f"{label_of(what)} {rest}" if is_hold and what in SIGNALS else line.text
 
 
 def rings(obtained: Sequence[ObtainedFinding], rows: Sequence[str], settings: LabSettings) -> list[Ring]:

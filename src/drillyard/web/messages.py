@@ -146,6 +146,8 @@ class HoldableView(Wire):
     low: float
     high: float
     display_only: bool
+    start: float = Field(description="the value from which a new hold starts: that of now, where there is one")
+    signal: str | None = Field(default=None, description="the signal that shows it as it is")
 
 
 class Threshold(Wire):

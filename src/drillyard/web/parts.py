@@ -35,7 +35,6 @@ class RoomParts:
         self._sensors_on: frozenset[str] = frozenset()
         self._supply = case_view.supply_views(playing.case.coverage)
         self._answers = AnswerCard(playing.case.scenario.answers)
-        self.holdables = case_view.holdable_views(playing.room.run)
         self._of_log: dict[str, Any] = {}
         self._log_key: tuple[Any, ...] = ()
 

@@ -376,6 +376,10 @@ export interface HoldableView {
   low: number;
   high: number;
   display_only: boolean;
+  /** the value from which a new hold starts: that of now, where there is one */
+  start: number;
+  /** the signal that shows it as it is */
+  signal: string | null;
 }
 
 export interface HomeView {
@@ -765,11 +769,18 @@ export interface RunSheet {
   history: SheetLine[];
   /** title is the phase, text the time it was entered or empty */
   phases: SheetLine[];
+  /** what shall be seen, in the order of the case */
+  objectives: SheetExpected[];
+  /** procedures that the case expects, in its order */
+  expected: SheetExpected[];
+  /** times to write for the measures: name and target */
+  timed: SheetLine[];
   from_s: number;
   columns: SheetColumn[];
   course: SheetRow[];
   course_note: string;
   problems: SheetLine[];
+  /** title is when to say it, text what is said */
   cues: SheetLine[];
   handouts: SheetLine[];
   answers: SheetAnswer[];
@@ -893,6 +904,8 @@ export interface SheetAnswer {
   asked: string;
   who: string;
   said: string;
+  /** while this holds, in words; empty for always */
+  when: string;
 }
 
 export interface SheetCell {
@@ -904,6 +917,13 @@ export interface SheetColumn {
   signal: string;
   label: string;
   unit: string;
+}
+
+/** Something that the crew is expected to do, to be ticked by hand; ``at_text`` where the log has it already. */
+export interface SheetExpected {
+  text: string;
+  detail: string;
+  at_text: string;
 }
 
 export interface SheetLine {

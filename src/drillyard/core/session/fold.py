@@ -10,6 +10,7 @@ from dataclasses import replace
 from typing import Any, Final, Literal
 
 from drillyard.core.care.problems import Problem
+from drillyard.core.quantities.signals import SIGNALS
 from drillyard.core.session.care_fold import apply_care
 from drillyard.core.session.events import (
     STEPS_PER_S,
@@ -156,7 +157,7 @@ def _log_with_amendments(state: RunState, events: list[Event]) -> tuple[LogLineS
 def _text(body: Happening) -> str:  # noqa: C901, PLR0911, PLR0912 - one case a happening
     match body:
         case RunStarted():
-            return f"run of {body.scenario} started"
+            return "run started"
         case PhaseEntered():
             return body.phase
         case CareGiven() | EntryCorrected() | LateEntry() | CueGiven() | NoteWritten() | RuleFired() | TimeJumped():
@@ -170,16 +171,17 @@ def _text(body: Happening) -> str:  # noqa: C901, PLR0911, PLR0912 - one case a 
         case ProblemEnded():
             return _with_reason(f"'{body.name}' ended", body.reason)
         case HoldSet():
-            where = "on the screens only" if body.display_only else "in the body"
-            return _with_reason(f"{body.what} held at {body.value:g} {where}", body.reason)
+            where = "on the room monitor only" if body.display_only else "in the body"
+            return _with_reason(f"{body.what} held at {_value(body.what, body.value)} {where}", body.reason)
         case HoldReleased():
             return f"{body.what} released over {body.over_s:g} s"
         case Paused():
             return _with_reason("paused", body.reason)
         case Resumed():
-            return "resumed"
+            return "run goes on"
         case EntryUndone():
-            return _with_reason(f"entry {body.target_seq} taken back ({body.effect})", body.reason)
+            how = "body computed again" if body.effect == "rebase" else "in the record only"
+            return _with_reason(f"entry {body.target_seq} taken back, {how}", body.reason)
         case StopWordSaid():
             return "stop word said"
         case RealEmergency():
@@ -191,6 +193,12 @@ def _text(body: Happening) -> str:  # noqa: C901, PLR0911, PLR0912 - one case a 
             return f"run ended: {body.reason} ({body.outcome})"
         case FalseStart():
             return _with_reason("false start, run is void", body.reason)
+
+
+def _value(what: str, value: float) -> str:
+    """A held value; a signal has a unit, an effector of the body is said without."""
+    unit = SIGNALS[what].unit if what in SIGNALS else "1"
+    return f"{value:g}" if unit == "1" else f"{value:g} {unit}"
 
 
 def _with_reason(text: str, reason: str) -> str:
