@@ -4,7 +4,7 @@ from typing import Any
 
 import pytest
 
-from tests.web.bench import Bench
+from tests.web.bench import SOCKETS, Bench
 
 
 def session_asked(app: Bench, **changes: Any) -> dict[str, Any]:
@@ -190,12 +190,44 @@ def test_the_run_sheet_has_the_course_the_phases_and_the_words(app: Bench) -> No
     sheet = app.client.get("/api/room/room-1/run-sheet").json()
     first = sheet["course"][0]["t_s"]
     assert 0.0 <= first <= 1.0
-    assert [row["t_s"] - first for row in sheet["course"]][:3] == [0.0, 120.0, 240.0]
+    assert [row["t_s"] - first for row in sheet["course"]][:9] == [60.0 * n for n in (0, 1, 2, 3, 4, 5, 6, 8, 10)]
     assert sheet["course"][-1]["t_s"] >= sheet["time_cap_s"] - 120.0
     assert [len(row["cells"]) for row in sheet["course"]] == [len(sheet["columns"])] * len(sheet["course"])
     assert sheet["phases"][0] == {"title": "dispatch", "text": ""}
     assert sheet["stop_word"] and sheet["emergency_word"] and sheet["training_mark"]
     assert sheet["drug_box"] and sheet["cues"] and sheet["answers"]
+
+
+def test_the_run_sheet_has_what_the_crew_is_expected_to_do_with_the_times_of_what_they_did(app: Bench) -> None:
+    app.rehearse()
+    with app.client.websocket_connect(f"{SOCKETS}/room-1") as socket:
+        app.turn(20.0)
+        app.say(socket, {"do": "enter", "typed": "tourniquet left thigh"})
+        app.turn(10.0)
+        sheet = app.client.get("/api/room/room-1/run-sheet").json()
+    assert [row["text"] for row in sheet["objectives"]][:2] == [
+        "Stops the bleeding of the thigh before anything else",
+        "Finds the tight left chest and lets the air out on the left",
+    ]
+    assert "bleeding stopped at most 1:00" in sheet["objectives"][0]["detail"]
+    steps = {row["text"]: row["at_text"] for row in sheet["expected"]}
+    assert steps["Control bleeding tourniquet, left thigh"] == "0:20"
+    assert steps["Decompress chest left"] == ""
+    assert {row["title"] for row in sheet["timed"]} >= {"Primary survey complete"}
+
+
+def test_the_run_sheet_says_when_a_cue_is_due_and_what_a_drug_is_usually_given_in(app: Bench) -> None:
+    app.rehearse()
+    sheet = app.client.get("/api/room/room-1/run-sheet").json()
+    when = {row["text"]: row["title"] for row in sheet["cues"]}
+    assert when["The grass around the leg is dark with blood, more than a litre."] == (
+        "blood lost > 800 mL and phase at patient"
+    )
+    assert when["Air hisses out of the needle. He breathes easier."] == "needle into the left chest"
+    assert "1000 mg IV" in sheet["drug_box"][0]["text"], "NICE NG39 2016: 1 g over 10 min"
+    assert sheet["answers"][0]["when"] == "GCS verbal ≥ 5"
+    pulse = [cell["text"] for row in sheet["course"] for cell in row["cells"] if cell["signal"] == "pulse_carotid_frac"]
+    assert pulse and set(pulse) <= {"wrist", "groin", "neck", "none"}
 
 
 @pytest.mark.parametrize("method", ["post", "put", "delete"])

@@ -231,13 +231,14 @@ export function runSheet(now_s: number, care: readonly Care[]): RunSheet {
     run_id: 'r-0031', title: 'Tractor roll-over', made_wall: '25 Nov 2026, 13:08', manikin: 'adult manikin B', crew_text: 'crew of 3', purpose: 'rehearsal', time_cap_s: 1080, dispatch: CASES[0]!.dispatch, patient_text: 'Man of 38, 88 kg, 182 cm. Left thigh bleeding, left chest silent.',
     history: [{ title: 'Allergies', text: 'none known' }, { title: 'Medication', text: 'none' }, { title: 'Last meal', text: 'breakfast, 7:00' }, { title: 'Events', text: 'turning on a slope' }],
     phases: ['dispatch', 'en route', 'on scene', 'at patient', 'leaving scene', 'report', 'handover', 'end'].map((title) => ({ title, text: '' })),
+    objectives: [{ text: 'Stops the bleeding of the thigh before anything else', detail: 'bleeding stopped at most 1:00', at_text: '' }], expected: [{ text: 'Control bleeding tourniquet, left thigh', detail: '', at_text: '0:40' }, { text: 'Decompress chest left', detail: '', at_text: '' }], timed: [{ title: 'First look', text: 'at most 1:00' }],
     from_s: now_s, course_note: 'If nothing more is done. A tourniquet stops the bleeding; needle on the left: SpO2 +14, pressure +12 in 30 s.',
     columns: [{ signal: 'hr', label: 'heart rate', unit: '/min' }, { signal: 'bp', label: 'pressure', unit: 'mmHg' }, { signal: 'spo2', label: 'SpO2', unit: '%' }, { signal: 'co2', label: 'exhaled CO2', unit: 'mmHg' }, { signal: 'rr', label: 'breaths', unit: '/min' }, { signal: 'gcs', label: 'mind', unit: '1' }],
     course: Array.from({ length: 12 }, (_, i) => {
       const at = patientAt(now_s + i * 60, care);
       return { t_s: now_s + i * 60, cells: [{ signal: 'hr', text: at.heart_rate_per_min.toFixed(0) }, { signal: 'bp', text: `${at.systolic_pressure_mmhg.toFixed(0)}/${at.diastolic_pressure_mmhg.toFixed(0)}` }, { signal: 'spo2', text: at.spo2_pct.toFixed(0) }, { signal: 'co2', text: at.etco2_mmhg.toFixed(0) }, { signal: 'rr', text: at.respiratory_rate_per_min.toFixed(0) }, { signal: 'gcs', text: mindText(at.gcs_total) }] };
     }),
-    problems: problems().map((each) => ({ title: each.text, text: each.size_text })), cues: cues().map((each) => ({ title: each.words, text: each.why })), handouts: [{ title: 'Card 3', text: 'lip photograph' }], answers: spoken(), do_not_say: ['“Check the chest.”'],
+    problems: problems().map((each) => ({ title: each.text, text: each.size_text })), cues: cues().map((each) => ({ title: each.words, text: each.why })), handouts: [{ title: 'Card 3', text: 'lip photograph' }], answers: spoken().map((each) => ({ ...each, when: '' })), do_not_say: ['“Check the chest.”'],
     drug_box: [{ title: 'epinephrine 1 mg/mL', text: '4 ampoules' }], hazards: [{ title: 'Needle', text: 'only into the insert' }], log: [], stop_word: 'Stop, stop, stop', emergency_word: 'Real emergency', training_mark: MARK,
   };
 }

@@ -294,11 +294,20 @@ class SheetAnswer(Wire):
     asked: str
     who: str
     said: str
+    when: str = Field(default="", description="while this holds, in words; empty for always")
 
 
 class SheetLine(Wire):
     title: str
     text: str
+
+
+class SheetExpected(Wire):
+    """Something that the crew is expected to do, to be ticked by hand; ``at_text`` where the log has it already."""
+
+    text: str
+    detail: str = ""
+    at_text: str = ""
 
 
 class RunSheet(Wire):
@@ -315,12 +324,15 @@ class RunSheet(Wire):
     patient_text: str
     history: list[SheetLine]
     phases: list[SheetLine] = Field(description="title is the phase, text the time it was entered or empty")
+    objectives: list[SheetExpected] = Field(description="what shall be seen, in the order of the case")
+    expected: list[SheetExpected] = Field(description="procedures that the case expects, in its order")
+    timed: list[SheetLine] = Field(description="times to write for the measures: name and target")
     from_s: float
     columns: list[SheetColumn]
     course: list[SheetRow]
     course_note: str
     problems: list[SheetLine]
-    cues: list[SheetLine]
+    cues: list[SheetLine] = Field(description="title is when to say it, text what is said")
     handouts: list[SheetLine]
     answers: list[SheetAnswer]
     do_not_say: list[str]

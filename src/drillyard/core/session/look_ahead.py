@@ -90,6 +90,7 @@ def look_ahead(
     dt_s: int = 5,
     limits: tuple[Limit, ...] = LIMITS,
     is_wanted: Callable[[], bool] = lambda: True,
+    names: tuple[str, ...] = TRACK_SIGNALS,
 ) -> Ahead | None:
     """The next ``minutes`` of ``run`` if nothing more is done.
 
@@ -97,6 +98,7 @@ def look_ahead(
         run: a run that this call may move; give it ``run.branch()``, or a copy of its machine.
         dt_s: seconds between the rows that are kept; limits are watched every second.
         is_wanted: asked once a simulated minute; when it says no (a newer look-ahead is asked for) the answer is None.
+        names: the signals that are kept.
     """
     machine = run.machine if isinstance(run, Run) else run
     _keep_acting_rules(machine)
@@ -111,7 +113,7 @@ def look_ahead(
         first_second = second if first_second is None else first_second
         signals: Mapping[str, float] = machine.signals
         if (second - first_second) % dt_s == 0:
-            rows.append([signals[name] for name in TRACK_SIGNALS])
+            rows.append([signals[name] for name in names])
         for limit in limits:
             is_crossed = limit.is_crossed(signals[limit.signal])
             if is_crossed and was_crossed.get(limit) is False:
@@ -131,8 +133,8 @@ def look_ahead(
     return Ahead(
         from_s=machine.t_s if first_second is None else float(first_second),
         dt_s=float(dt_s),
-        names=TRACK_SIGNALS,
-        values=np.array(rows, dtype=np.float64).reshape(-1, len(TRACK_SIGNALS)),
+        names=names,
+        values=np.array(rows, dtype=np.float64).reshape(-1, len(names)),
         crossings=tuple(crossings),
     )
 
