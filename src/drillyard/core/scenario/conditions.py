@@ -13,8 +13,9 @@ The words in brackets must be literal text, so that a misspelt one is found befo
 """
 
 import re
-from collections.abc import Iterable, Mapping, Sequence
+from collections.abc import Callable, Iterable, Mapping, Sequence
 from dataclasses import dataclass
+from operator import ge, gt, le, lt
 from typing import Any, Final
 
 from cel import Context, compile
@@ -33,6 +34,9 @@ _KEY: Final = re.compile(
 )
 _USE: Final = re.compile(r"\b(done|count|since_s|first_s|dose_mg|obtained|since_obtained_s)\b")
 _NEEDS_DONE: Final = re.compile(r"""^\s*done\s*\[\s*(?:"([^"]*)"|'([^']*)')\s*\]\s*(?:&&|$)""")
+_COMPARISON: Final = re.compile(r"^\s*([a-z]\w*)\s*(<=|>=|<|>)\s*(-?\d+(?:\.\d+)?)\s*$")
+_IN_PHASE: Final = re.compile(r"""^\s*phase\s*==\s*["']([^"']*)["']\s*$""")
+_HOLDS: Final[Mapping[str, Callable[[float, float], bool]]] = {"<": lt, "<=": le, ">": gt, ">=": ge}
 _STRING: Final = re.compile(r""""[^"]*"|'[^']*'""")
 
 
@@ -46,6 +50,18 @@ class Condition:
     keys: tuple[tuple[str, str], ...]
     needs_done: str = ""
     """An action without which it cannot hold: the expression begins with ``done["..."] &&`` and has no "or"."""
+    limits: tuple[tuple[str, Callable[[float, float], bool], float], ...] = ()
+    """Comparisons of a signal or of ``t_s`` with a number, all of which it needs (``and`` alone joins its parts)."""
+    needs_phase: str = ""
+    """The phase without which it cannot hold."""
+
+    def can_hold(self, t_s: float, signals: Mapping[str, float], facts: Facts) -> bool:
+        """False where it is plain without working it out that it does not hold: most rules wait most of the time."""
+        if self.needs_done and self.needs_done not in facts.last_s:
+            return False
+        if self.needs_phase and self.needs_phase != facts.phase:
+            return False
+        return all(holds(t_s if name == "t_s" else signals[name], limit) for name, holds, limit in self.limits)
 
     @property
     def reads_body(self) -> bool:
@@ -70,13 +86,21 @@ def compiled(source: str) -> Condition:
     if len(_USE.findall(_STRING.sub('""', source))) != len(keys):
         said = f"the condition '{source}' uses one of {', '.join(MAPS)} without words in brackets and quotes"
         raise Refusal(Fault(code="condition", said=said, value=source, remedy='write for instance done["ventilate"]'))
-    first = None if "||" in source or "?" in source else _NEEDS_DONE.match(source)
+    # what can be seen from the text alone: parts joined by "and", each of which must be true
+    bare = _STRING.sub('""', source)
+    only_and = not any(sign in bare for sign in ("||", "?", "(")) and source.count("&&") == bare.count("&&")
+    parts = source.split("&&") if only_and else []
+    first = _NEEDS_DONE.match(source) if only_and else None
+    phases = [part[1] for part in map(_IN_PHASE.match, parts) if part]
+    limits = [part for part in map(_COMPARISON.match, parts) if part and (part[1] in SIGNALS or part[1] == "t_s")]
     return Condition(
         source=source,
         program=program,
         names=tuple(program.variables()),
         keys=keys,
         needs_done=(first[1] or first[2] or "") if first else "",
+        limits=tuple((part[1], _HOLDS[part[2]], float(part[3])) for part in limits),
+        needs_phase=phases[0] if phases else "",
     )
 
 
@@ -104,15 +128,9 @@ class Conditions:
     def evaluate(
         self, t_s: float, signals: Mapping[str, float], facts: Facts, is_asked: Sequence[bool] | None = None
     ) -> list[bool]:
-        """Whether each condition holds now, in the order given; one that is not asked for counts as not held.
-
-        A condition that needs an action which was never done is not worked out: a run has many rules that wait.
-        """
-        last_s = facts.last_s
-        works = tuple(
-            (is_asked is None or is_asked[place]) and (not c.needs_done or c.needs_done in last_s)
-            for place, c in enumerate(self._all)
-        )
+        """Whether each condition holds now, in the order given; one that is not asked for counts as not held."""
+        asked = is_asked or (True,) * len(self._all)
+        works = tuple(asks and c.can_hold(t_s, signals, facts) for c, asks in zip(self._all, asked, strict=True))
         if True not in works:
             return [False] * len(works)
         self._bring_up_to_date(t_s, signals, facts, works)

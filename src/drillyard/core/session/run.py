@@ -43,8 +43,8 @@ from drillyard.core.session.waves import Waves
 
 AMENDMENTS: Final = (EntryUndone, EntryCorrected, LateEntry)
 """Happenings that change what acted before."""
-SNAPSHOT_EVERY_S: Final = int(CHECK_EVERY_S)
-"""Seconds between the snapshots that a late entry is recomputed from."""
+SNAPSHOT_EVERY_S: Final = 3 * int(CHECK_EVERY_S)
+"""Seconds between the snapshots that a late entry is recomputed from; half a minute more of patient costs some 5 ms."""
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
