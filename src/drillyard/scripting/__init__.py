@@ -3,7 +3,28 @@
 See ``docs/scripting.md``.  ``drillyard validate`` uses nothing else.
 """
 
-from drillyard.scripting.drugs import Drug, number, shipped_drugs, terminal_half_life_min
+from drillyard.scripting.drugs import (
+    Adult,
+    Drug,
+    DrugsAlone,
+    compartments_of,
+    drugs_alone,
+    number,
+    shipped_drugs,
+    terminal_half_life_min,
+)
 from drillyard.scripting.patient import Course, ScriptedPatient, healthy
 
-__all__ = ["Course", "Drug", "ScriptedPatient", "healthy", "number", "shipped_drugs", "terminal_half_life_min"]
+__all__ = [
+    "Adult",
+    "Course",
+    "Drug",
+    "DrugsAlone",
+    "ScriptedPatient",
+    "compartments_of",
+    "drugs_alone",
+    "healthy",
+    "number",
+    "shipped_drugs",
+    "terminal_half_life_min",
+]

@@ -66,7 +66,7 @@ def test_call_size_does_not_change_a_bit(usual: Body, chunk: int) -> None:
 
 def test_snapshot_is_small_and_restores_to_the_bit(usual: Body) -> None:
     snapshot = usual.snapshot()
-    assert len(snapshot) <= 8192
+    assert len(snapshot) <= 16_384
     twin = Body.healthy(MAN, 5, packaged_formulary(), load_kernel())
     twin.restore(snapshot)
     assert twin.state_hash() == usual.state_hash()

@@ -52,7 +52,7 @@ def drugs_given(draw: Any) -> care.GiveDrug:
     at_hand: DrugAtHand = draw(st.sampled_from(CASE.drugs))
     drug = at_hand.drug
     route = draw(st.sampled_from(drug.routes()))
-    most_mg = 2 * drug.impossible_mg.value
+    most_mg = 2 * drug.impossible.value
     dose = draw(decimals(0.001, most_mg * (1000 if drug.dose_unit == "ug" else 1), 4))
     site = ""
     if route == "IM":

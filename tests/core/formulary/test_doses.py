@@ -3,7 +3,7 @@
 import pytest
 
 from drillyard.adapters.files.formulary_files import packaged_formulary
-from drillyard.core.formulary import dose_mg, dose_verdict, usual_dose_text
+from drillyard.core.formulary import dose_amount, dose_verdict, usual_dose_text
 from drillyard.core.quantities.faults import Refusal
 
 FORMULARY = packaged_formulary()
@@ -44,18 +44,18 @@ def test_what_is_said_names_dose_limit_and_usual_range():
 
 
 def test_a_volume_is_ambiguous_where_there_are_two_strengths():
-    assert dose_mg(FORMULARY.get("fentanyl"), 2.0, "mL") == pytest.approx(0.1)
+    assert dose_amount(FORMULARY.get("fentanyl"), 2.0, "mL") == pytest.approx(0.1)
     with pytest.raises(Refusal, match=r"0.3 mg \(1 mg/mL ampoule\) or 0.03 mg \(0.1 mg/mL syringe\)"):
-        dose_mg(FORMULARY.get("epinephrine"), 0.3, "mL")
+        dose_amount(FORMULARY.get("epinephrine"), 0.3, "mL")
 
 
 @pytest.mark.parametrize(("dose", "unit", "words"), [
     (0.0, "mg", "no dose"), (-1.0, "mg", "no dose"), (float("nan"), "mg", "no dose"), (float("inf"), "mg", "no dose"),
-    (1.0, "units", "mg, ug, mL"),
+    (1.0, "units", "mg, ug, g, mL"),
 ])  # fmt: skip
 def test_no_dose_at_all_is_refused(dose, unit, words):
     with pytest.raises(Refusal, match=words):
-        dose_mg(FORMULARY.get("naloxone"), dose, unit)
+        dose_amount(FORMULARY.get("naloxone"), dose, unit)
 
 
 def test_a_route_that_is_not_modelled_is_refused():

@@ -82,7 +82,7 @@ def test_the_case_begins_as_long_after_its_start_as_it_says() -> None:
     assert signals["blood_lost_ml"] > 500.0 and signals["pleural_air_left_ml"] > 100.0
     afresh = Run(setup(preroll=PrerollStore()))
     assert afresh.machine.body.state_hash() == run.machine.body.state_hash(), "pre-rolled anew or from the store"
-    assert len(run.machine.body.snapshot()) <= 8192
+    assert len(run.machine.body.snapshot()) <= 16_384
 
 
 def test_the_log_replays_to_the_same_bits_alone_and_in_another_thread() -> None:

@@ -15,23 +15,14 @@ from typing import Self
 import numpy as np
 
 from drillyard.core.body.controls import CONTROLS
-from drillyard.core.body.drugs.filling import slot_parameters
-from drillyard.core.body.drugs.slots import (
-    N_SLOTS,
-    P_PER_LITRE,
-    P_PER_SLOT,
-    X_EFFECT,
-    X_FEED_LEFT,
-    X_FEED_RATE,
-    X_MODE,
-    X_PER_SLOT,
-)
+from drillyard.core.body.drugs.slots import SITE_MAIN, SITE_PLASMA
+from drillyard.core.body.drugs.stand import DrugStand
 from drillyard.core.body.interventions import act
 from drillyard.core.body.patient import Patient, parameters, start_values
 from drillyard.core.body.problem_effects import end, start
 from drillyard.core.care.actions import Action
 from drillyard.core.care.problems import Problem
-from drillyard.core.formulary import Formulary, dose_mg
+from drillyard.core.formulary import Formulary
 from drillyard.core.numerics.kernel import Array, Kernel
 from drillyard.core.quantities.faults import Fault, Refusal
 
@@ -144,17 +135,11 @@ class Body:
         Raises:
             Refusal: the formulary does not know the drug.
         """
-        name = self.formulary.get(drug).name
-        level_mg_per_l = 0.0
-        for number, label in self.notes["slots"].items():
-            if label.partition("|")[0] == name:
-                x = self.kernel.layout.array_start("drugs_x") + int(number) * X_PER_SLOT
-                p = self.kernel.layout.array_start("drugs_p") + int(number) * P_PER_SLOT
-                if site == "plasma":
-                    level_mg_per_l += float(self.x[x + X_MODE : x + X_MODE + 3].sum() * self.p[p + P_PER_LITRE])
-                else:
-                    level_mg_per_l += float(self.x[x + X_EFFECT])
-        return level_mg_per_l * 1000.0
+        return self.drug_level_per_l(drug, site) * 1000.0
+
+    def drug_level_per_l(self, drug: str, site: str = "plasma") -> float:
+        """As ``drug_level_ng_per_ml``, in the drug's own unit (mg for most, units, mmol) a litre."""
+        return self._stand().level_per_l(drug, SITE_PLASMA if site == "plasma" else SITE_MAIN)
 
     # ---- problems, care, holds --------------------------------------------------------------------------------
 
@@ -223,54 +208,44 @@ class Body:
             raise Refusal(_unknown(effector, list(EFFECTORS)))
         self.set_control(f"{EFFECTORS[effector][0]}_on", 0.0)
 
-    def give(self, drug: str, dose: float, dose_unit: str, route: str, over_s: float = 0.0) -> None:
+    def give(self, drug: str, dose: float, dose_unit: str, route: str, over_s: float = 0.0, site: str = "") -> None:
         """Put a dose of a drug into the patient by ``route``, at once or evenly over ``over_s``.
 
         Raises:
             Refusal: an unknown drug, a route that it does not have, a wrong unit, no free slot.
         """
-        known = self.formulary.get(drug)
-        given_mg = dose_mg(known, dose, dose_unit)
-        slot = self._slot_of(known.name, route)
-        first = self.kernel.layout.array_start("drugs_x") + slot * X_PER_SLOT
-        left_mg = float(self.x[first + X_FEED_LEFT])
-        rate_mg_per_s = given_mg / max(over_s, 1.0)
-        if left_mg > 0.0:  # what still runs in and the new dose go on together, at the quicker of the two rates
-            rate_mg_per_s = max(float(self.x[first + X_FEED_RATE]), rate_mg_per_s)
-        self.x[first + X_FEED_LEFT] = left_mg + given_mg
-        self.x[first + X_FEED_RATE] = rate_mg_per_s
+        self._stand().give(drug, dose, dose_unit, route, over_s, site)
         self._is_shown = False
 
-    def _slot_of(self, drug: str, route: str) -> int:
-        """The slot that holds this drug by this route; filled on first use."""
-        label = f"{drug}|{route}"
-        slots = self.notes["slots"]
-        for number, held in slots.items():
-            if held == label:
-                return int(number)
-        if len(slots) >= N_SLOTS:
-            raise Refusal(
-                Fault(
-                    code="no free drug slot",
-                    said=f"{drug} {route} would be drug-by-route number {N_SLOTS + 1} of this patient",
-                    allowed=f"at most {N_SLOTS}",
-                    remedy="log it as 'other'; its effect is not modelled",
-                )
-            )
-        free = len(slots)
-        slots[str(free)] = label
-        self._fill_slot(free, drug, route)
-        return free
+    def infuse(
+        self, drug: str, rate: float, rate_unit: str, route: str, site: str = "", strength_per_ml: float = 0.0
+    ) -> None:
+        """Run a drug in at ``rate`` until it is changed or stopped.
 
-    def _fill_slot(self, number: int, drug: str, route: str) -> None:
-        values = slot_parameters(self.formulary.get(drug), route, self.patient.mass_kg)
-        first = self.kernel.layout.array_start("drugs_p") + number * P_PER_SLOT
-        self.p[first : first + P_PER_SLOT] = values
+        Raises:
+            Refusal: as ``give``; a unit that is no rate of this drug.
+        """
+        self._stand().infuse(drug, rate, rate_unit, route, site, strength_per_ml)
+        self._is_shown = False
+
+    def stop_infusion(self, drug: str) -> bool:
+        """End the infusion of a drug; false where none was running.
+
+        Raises:
+            Refusal: an unknown drug.
+        """
+        self._is_shown = False
+        return self._stand().stop_infusion(drug)
+
+    def _stand(self) -> DrugStand:
+        layout = self.kernel.layout
+        x0, p0 = layout.array_start("drugs_x"), layout.array_start("drugs_p")
+        return DrugStand(self.x, self.p, x0, p0, self.notes["slots"], self.formulary, self.patient)
 
     # ---- snapshots --------------------------------------------------------------------------------------------
 
     def snapshot(self) -> bytes:
-        """The whole patient in at most 8 kB; ``restore`` gives it back to the bit."""
+        """The whole patient in at most 16 kB; ``restore`` gives it back to the bit."""
         head = {
             "patient": dataclasses.asdict(self.patient),
             "seed": self.seed,
@@ -300,10 +275,7 @@ class Body:
             raise Refusal(Fault(code="another patient", said="this snapshot is of another patient or seed"))
         self.notes = head["notes"]
         self.x[:] = np.frombuffer(snapshot[4 + n :], dtype=np.float64)
-        self.p[self.kernel.layout.array_start("drugs_p") :] = 0.0
-        for number, label in self.notes["slots"].items():
-            drug, _, route = label.partition("|")
-            self._fill_slot(int(number), drug, route)
+        self._stand().refill()
         self._is_shown = False
 
     def copy(self) -> Self:

@@ -11,7 +11,7 @@ from pydantic import Field
 
 Side = Literal["left", "right"]
 Limb = Literal["left arm", "right arm", "left thigh", "right thigh", "left leg", "right leg"]
-Route = Literal["IV", "IO", "IM", "IN", "SL", "PO", "nebulised"]
+Route = Literal["IV", "IO", "IM", "SC", "IN", "SL", "PO", "PR", "nebulised", "inhaled", "ETT"]
 OxygenDevice = Literal[
     "nasal cannula", "simple mask", "reservoir mask", "bag with reservoir", "bag without reservoir", "tight circuit"
 ]
@@ -24,12 +24,12 @@ Posture = Literal["flat", "head up 30", "sitting", "legs raised", "recovery posi
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class GiveDrug:
-    """One dose of a drug.  ``dose`` is in ``dose_unit``, the drug file's own unit (mg or ug)."""
+    """One dose of a drug.  ``dose`` is in ``dose_unit``, the drug file's own unit (mg or ug for most)."""
 
     kind: Literal["give drug"] = "give drug"
     drug: str
     dose: float
-    dose_unit: Literal["mg", "ug", "mL"] = "mg"
+    dose_unit: Literal["mg", "ug", "units", "mmol", "mL"] = "mg"
     route: Route
     site: str = ""
     over_s: float = 0.0

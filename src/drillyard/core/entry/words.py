@@ -38,11 +38,14 @@ MUSCLE_PARTS: Final = frozenset({"thigh", "shoulder", "upper arm", "arm", "butto
 
 ROUTES: Final[dict[str, Route]] = {
     "iv": "IV", "io": "IO", "im": "IM", "in": "IN", "nasal": "IN", "intranasal": "IN", "sl": "SL",
-    "under tongue": "SL", "po": "PO", "oral": "PO", "by mouth": "PO", "neb": "nebulised", "nebulised": "nebulised",
-    "nebulized": "nebulised", "nebuliser": "nebulised",
+    "under tongue": "SL", "sc": "SC", "subcut": "SC", "subcutaneous": "SC", "pr": "PR",
+    "rectal": "PR", "po": "PO", "oral": "PO", "by mouth": "PO", "neb": "nebulised", "nebulised": "nebulised",
+    "nebulized": "nebulised", "nebuliser": "nebulised", "inhaled": "inhaled", "inhaler": "inhaled", "ett": "ETT",
+    "down the tube": "ETT",
 }  # fmt: skip
 ROUTE_WORD: Final[dict[Route, str]] = {
-    "IV": "iv", "IO": "io", "IM": "im", "IN": "in", "SL": "sl", "PO": "po", "nebulised": "neb",
+    "IV": "iv", "IO": "io", "IM": "im", "SC": "sc", "IN": "in", "SL": "sl", "PO": "po", "PR": "pr", "nebulised": "neb",
+    "inhaled": "inhaled", "ETT": "ett",
 }  # fmt: skip
 
 DOSE_UNITS: Final[dict[str, Literal["g", "mg", "ug", "mL"]]] = {

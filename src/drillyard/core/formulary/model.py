@@ -1,13 +1,26 @@
-"""A drug as checked parameters.  Every number carries its source; the unit is the last part of its field's name."""
+"""A drug as checked parameters.  Every number carries its source; the unit is the last part of its field's name.
+
+The **amount** of a drug is counted in one unit of its own (``Drug.amount_unit``): mg, or units, mmol or mL where
+doses are said so.  Levels are that amount a litre.
+"""
 
 from dataclasses import dataclass
-from typing import Literal
+from typing import Final, Literal
 
 from drillyard.core.care.actions import Route
+from drillyard.core.formulary.vocabulary import Receptor, Substance
 
-DoseUnit = Literal["mg", "ug"]
+DoseUnit = Literal["mg", "ug", "units", "mmol", "mL"]
+AmountUnit = Literal["mg", "units", "mmol", "mL"]
+UsualUnit = Literal["mg", "ug", "g", "units", "mmol", "mL", "L"]
 Scaling = Literal["none", "per kg", "allometric"]
-Receptor = Literal["mu_opioid", "alpha1", "beta1", "beta2", "antifibrinolysis", "central_nervous_depression"]
+Site = Literal["plasma", "effect", "depot"]
+Covariates = Literal["Schnider 1998", "Schuttler 2000", "Eleveld 2018"]
+GivenAs = Literal["drug", "fluid", "gas"]
+
+AMOUNT_UNIT: Final[dict[DoseUnit, AmountUnit]] = {
+    "mg": "mg", "ug": "mg", "units": "units", "mmol": "mmol", "mL": "mL",
+}  # fmt: skip
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -21,21 +34,24 @@ class Sourced:
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Kinetics:
-    """One to three compartments for ``reference_mass_kg``.
+    """One to three compartments: numbers for ``reference_mass_kg``, or a published set with covariates.
 
     ``scaling``: "none" as printed; "per kg" volumes and clearances in proportion to body mass; "allometric" volumes in
-    proportion to body mass and clearances to its power 0.75.  ``arm_to_heart_s`` is the mean time from a peripheral
-    vein to the heart at rest.  Without ``ke0_per_min`` the effect follows plasma.
+    proportion to body mass and clearances to its power 0.75.  ``model`` names a set of ``covariates.py`` instead; then
+    volumes, clearances, scaling and reference mass are left out (``ke0_per_min`` may replace the set's own).
+    ``arm_to_heart_s`` is the mean time from a peripheral vein to the heart at rest.  Without ``ke0_per_min`` the
+    effect follows plasma.
     """
 
-    v1_l: Sourced
-    cl_l_per_min: Sourced
+    model: Covariates | None = None
+    v1_l: Sourced | None = None
+    cl_l_per_min: Sourced | None = None
     v2_l: Sourced | None = None
     q2_l_per_min: Sourced | None = None
     v3_l: Sourced | None = None
     q3_l_per_min: Sourced | None = None
-    scaling: Scaling
-    reference_mass_kg: Sourced
+    scaling: Scaling | None = None
+    reference_mass_kg: Sourced | None = None
     ke0_per_min: Sourced | None = None
     arm_to_heart_s: Sourced
     note: str = ""
@@ -52,9 +68,13 @@ class LaterAbsorption:
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Absorption:
-    """How one route brings the drug into the blood.  A lag is a smooth stage with that mean time."""
+    """How one route brings the drug into the blood.  A lag is a smooth stage with that mean time.
+
+    ``site``: holds for this place only ("thigh", "shoulder"); the one without a site holds for every other place.
+    """
 
     route: Route
+    site: str = ""
     bioavailability_frac: Sourced
     ka_per_min: Sourced
     lag_s: Sourced | None = None
@@ -66,34 +86,56 @@ class Absorption:
 class Effect:
     """What the drug does at one receptor.
 
-    ``half_ng_per_ml`` is the level of half effect (EC50) of an agonist, or the level that doubles the agonist needed
-    (Ki) of an antagonist.  ``emax_frac`` and ``gamma`` (slope) belong to agonists, and so does ``stays_s``: the mean
-    time for which one stays on its receptor when it is driven out; without it, it is gone at once.
+    ``half_per_l`` is the level of half effect (EC50) of an agonist, or the level that doubles the agonist needed (Ki)
+    of an antagonist.  ``emax_frac`` and ``gamma`` (slope) belong to agonists, and so does ``stays_s``: the mean time
+    for which one stays on its receptor when it is driven out; without it, it is gone at once.
+
+    ``site``: "effect" follows plasma with the drug's ``ke0_per_min``, or with one of its own if given here; "plasma"
+    follows plasma at once; "depot" acts where it lies (an airway) before it is absorbed: ``half_amount`` takes the
+    place of ``half_per_l``, and a ``ke0_per_min`` given here makes it follow the depot with a delay.
+
+    ``turnover_s``: the body answers slowly (indirect response): mean time in which the effect moves to where the
+    level would have it, up and down.  ``routes``: the effect holds by these routes only; all if empty.
     """
 
     receptor: Receptor
     kind: Literal["agonist", "antagonist"]
-    half_ng_per_ml: Sourced
+    half_per_l: Sourced | None = None
+    half_amount: Sourced | None = None
     emax_frac: Sourced | None = None
     gamma: Sourced | None = None
     stays_s: Sourced | None = None
-    site: Literal["plasma", "effect"] = "effect"
+    site: Site = "effect"
+    ke0_per_min: Sourced | None = None
+    turnover_s: Sourced | None = None
+    routes: tuple[Route, ...] = ()
     note: str = ""
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Delivery:
+    """What the drug is made of and brings into a pool of the body: ``content`` of ``substance`` in each unit of its
+    amount (mmol in a mg, say)."""
+
+    substance: Substance
+    content: Sourced
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class UsualDose:
     """A published dose: ``low`` to ``high`` in ``unit``, by body mass (per kg) or not, never above ``high_limit``.
 
-    It may be given again after ``again_after_s`` to ``again_after_high_s``.
+    With ``per_time`` it is the rate of an infusion.  It may be given again after ``again_after_s`` to
+    ``again_after_high_s``.
     """
 
     what: str
     route: Route
     low: float
     high: float
-    unit: DoseUnit
+    unit: UsualUnit
     by_mass: bool = False
+    per_time: Literal["", "min", "h"] = ""
     high_limit: float | None = None
     again_after_s: float | None = None
     again_after_high_s: float | None = None
@@ -103,33 +145,52 @@ class UsualDose:
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Strength:
-    """What is printed on an ampoule: mass of drug per millilitre."""
+    """What is printed on an ampoule: amount of drug per millilitre."""
 
-    strength_mg_per_ml: float
+    strength_per_ml: float
     said: str
     source: str
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Drug:
-    """One drug.  ``impossible_mg``: a single dose above it is taken for a slip of the pen and needs a second yes."""
+    """One drug.  ``impossible``: a single dose above this amount is taken for a slip of the pen and needs a second
+    yes; ``impossible_rate_per_min`` is the same for an infusion.
+
+    ``given_as`` "fluid" or "gas": not given as a dose but by the actions of their own (``start fluid``, ``give
+    oxygen``), which know what they do; such a file carries names, usual amounts and cautions, and no kinetics.
+    """
 
     name: str
     synonyms: tuple[str, ...] = ()
+    given_as: GivenAs = "drug"
     dose_unit: DoseUnit
-    strengths: tuple[Strength, ...]
-    kinetics: Kinetics
+    strengths: tuple[Strength, ...] = ()
+    kinetics: Kinetics | None = None
     absorptions: tuple[Absorption, ...] = ()
-    effects: tuple[Effect, ...]
+    effects: tuple[Effect, ...] = ()
+    delivers: tuple[Delivery, ...] = ()
     usual_doses: tuple[UsualDose, ...]
-    impossible_mg: Sourced
+    impossible: Sourced
+    impossible_rate_per_min: Sourced | None = None
     cautions: tuple[str, ...]
     not_modelled: tuple[str, ...] = ()
 
+    @property
+    def amount_unit(self) -> AmountUnit:
+        """The unit in which amounts of this drug are counted."""
+        return AMOUNT_UNIT[self.dose_unit]
+
     def routes(self) -> tuple[Route, ...]:
         """Routes by which the body can take the drug: into a vein or a bone, and those with an absorption."""
-        return ("IV", "IO", *(absorption.route for absorption in self.absorptions))
+        if self.kinetics is None:
+            return ()
+        others = dict.fromkeys(absorption.route for absorption in self.absorptions)
+        return tuple(dict.fromkeys(("IV", "IO", *others)))
 
-    def absorption(self, route: str) -> Absorption | None:
-        """The absorption of a route, or ``None`` where there is none."""
-        return next((a for a in self.absorptions if a.route == route), None)
+    def absorption(self, route: str, site: str = "") -> Absorption | None:
+        """The absorption of a route (and of a place such as "left thigh"), or ``None`` where there is none."""
+        found = [a for a in self.absorptions if a.route == route]
+        placed = [a for a in found if a.site and a.site in site]
+        anywhere = [a for a in found if not a.site]
+        return next(iter([*placed, *anywhere, *found]), None)

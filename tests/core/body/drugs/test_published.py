@@ -140,7 +140,7 @@ def test_naloxone_acts_within_two_minutes_and_wears_off(formulary):
     syringe.x[slots.X_FEED_LEFT] = 0.0
 
     def second():
-        syringe.x[slots.X_EFFECT] = 0.006
+        syringe.x[slots.X_SITE + slots.SITE_MAIN] = 0.006
         syringe.x[slots.X_MODE] = 0.006 * 10.1
         syringe.run(1)
         return syringe.share("mu_opioid")

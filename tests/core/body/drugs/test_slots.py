@@ -10,11 +10,15 @@ from scipy.integrate import solve_ivp
 
 from drillyard.core.body import drugs
 from drillyard.core.body.drugs import slots
+from drillyard.core.formulary.vocabulary import RECEPTOR_ORDER
 from drillyard.core.numerics.assembler import Model
 from drillyard.core.numerics.kernel import python_kernel
 from drillyard.core.numerics.names import State
+from drillyard.core.quantities.faults import Refusal
 
 from .conftest import Syringe
+
+EFFECT = slots.X_SITE + slots.SITE_MAIN
 
 
 def independent(drug, route: str, mass_kg: float, dose_mg: float, over_s: float, end_s: int, flow: float = 1.0):
@@ -176,7 +180,7 @@ def test_antagonist_shifts_the_agonist_by_one_plus_level_over_ki(formulary):
         for slot, level in ((0, fentanyl), (1, naloxone)):
             first = slots.X_PER_SLOT * slot
             syringe.x[first + slots.X_FEED_LEFT] = 0.0
-            syringe.x[first + slots.X_EFFECT] = level / 1000.0
+            syringe.x[first + EFFECT] = level / 1000.0
         syringe.run(1, flow=0.0)
         return syringe.share("mu_opioid")
 
@@ -191,23 +195,25 @@ def test_an_agonist_driven_out_leaves_at_its_own_rate(syringe):
     """Fentanyl file: a mean stay of 90 s on its receptor."""
     syringe.give("fentanyl", 1.0, "IV")
     syringe.give("naloxone", 100.0, "IV")
-    syringe.x[slots.X_EFFECT], syringe.x[slots.X_FEED_LEFT] = 0.006, 0.0
+    syringe.x[EFFECT], syringe.x[slots.X_FEED_LEFT] = 0.006, 0.0
     syringe.x[slots.X_PER_SLOT + slots.X_FEED_LEFT] = 0.0
     syringe.run(1, flow=0.0)
     before = syringe.share("mu_opioid")
     assert before > 0.9
-    syringe.x[slots.X_PER_SLOT + slots.X_EFFECT] = 10.0
+    syringe.x[slots.X_PER_SLOT + EFFECT] = 10.0
     syringe.run(90, flow=0.0)
     assert syringe.share("mu_opioid") == pytest.approx(before / np.e, rel=1e-3)
 
 
-def test_slots_hold_twelve_drug_by_route(formulary):
-    assert slots.X_SIZE * 8 < 1300  # of a snapshot of 8 kB
+def test_slots_hold_sixteen_drug_by_route(formulary):
+    assert slots.X_SIZE * 8 < 2600  # of a snapshot of 16 kB
     full = Syringe(formulary)
-    full.held = [("nothing", str(i)) for i in range(slots.N_SLOTS - 1)]
+    full.held = {str(i): f"nothing|{i}" for i in range(slots.N_SLOTS - 1)}
     full.give("fentanyl", 0.1, "IV")
     full.run(300)
     assert full.plasma(slots.N_SLOTS - 1) > 1.0
+    with pytest.raises(Refusal, match="number 17 of this patient; allowed: at most 16"):
+        full.give("fentanyl", 0.1, "IN")
 
 
 def clockwork(turns):
@@ -254,4 +260,4 @@ def test_any_doses_and_any_flow_stay_finite_and_within_bounds(formulary, course)
         syringe.give(drug, dose_mg, route, over_s)
         syringe.run(seconds, flow)
         assert all(np.isfinite(value) and value >= 0.0 for value in syringe.x)
-        assert all(syringe.share(receptor) <= 1.0 for receptor in slots.RECEPTORS)
+        assert all(syringe.share(receptor) <= 1.0 for receptor in RECEPTOR_ORDER)
