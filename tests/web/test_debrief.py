@@ -2,8 +2,14 @@
 
 from typing import Any
 
+import numpy as np
 import pytest
+from numpy.typing import NDArray
 
+from drillyard.core.session.look_ahead import LIMITS
+from drillyard.core.session.tracks import Tracks
+from drillyard.service.records import LabSettings
+from drillyard.web.debrief_what_if import first_crossing_s, milestones
 from tests.web.bench import SOCKETS, Bench
 
 
@@ -122,3 +128,57 @@ def test_an_unknown_run_is_one_sentence(app: Bench) -> None:
         answer = app.client.request(method, f"/api/runs/run-none/{path}", json=body)
         assert answer.status_code == 404, path
         assert answer.json()["sentence"]
+
+
+def test_a_held_value_names_its_row(played: tuple[Bench, str]) -> None:
+    app, run_id = played
+    (span,) = app.client.get(f"/api/runs/{run_id}/debrief").json()["holds"]
+    assert span["row"] == "spo2_pct"
+
+
+# ---- what comes sooner, later or not at all ----------------------------------------------------------------------
+
+SPO2_80 = next(limit for limit in LIMITS if (limit.signal, limit.value) == ("spo2_pct", 80.0))
+FALL = np.concatenate([np.full(60, 95.0), np.linspace(95.0, 65.0, 31), np.full(60, 65.0)])
+"""95 % for a minute, then 1 % a second down to 65 %: below 80 % from second 76 on."""
+
+
+def with_column(name: str, values: NDArray[np.float64]) -> Tracks:
+    tracks = Tracks()
+    for second, value in enumerate(values):
+        tracks.write_second(second, dict.fromkeys(Tracks.names, 100.0) | {name: float(value)}, {})
+    return tracks
+
+
+def test_a_limit_is_crossed_at_the_second_from_which_it_stays_crossed() -> None:
+    assert first_crossing_s(FALL, SPO2_80, 10.0) == 76.0
+    flicker = FALL.copy()
+    flicker[20:23] = 70.0
+    assert first_crossing_s(flicker, SPO2_80, 10.0) == 76.0, "three seconds are a flicker"
+    assert first_crossing_s(FALL, SPO2_80, 100.0) is None, "crossed already where the two part"
+    assert first_crossing_s(np.full(90, 95.0), SPO2_80, 0.0) is None
+    lost = np.where(np.arange(151) > 40, 0.0, 95.0)
+    assert first_crossing_s(lost, SPO2_80, 10.0) is None, "a probe that finds no pulse shows no saturation"
+
+
+def test_what_comes_later_sooner_or_not_at_all_is_said_with_both_times() -> None:
+    settings, never = LabSettings(), np.full(300, 95.0)
+    late = np.concatenate([np.full(130, 95.0), FALL])
+    cases = [
+        (FALL, late, "2:10 later: at 3:26, in the run at 1:16"),
+        (late, FALL, "2:10 sooner: at 1:16, in the run at 3:26"),
+        (never, FALL, "comes at 1:16; not in the run"),
+        (FALL, never, "does not come; in the run at 1:16"),
+    ]
+    for was, now, said in cases:
+        found = milestones(with_column("spo2_pct", was), with_column("spo2_pct", now), 10.0, settings)
+        assert {each.text: each.said for each in found}["SpO2 below 80 %"] == said
+    assert milestones(with_column("spo2_pct", FALL), with_column("spo2_pct", FALL), 10.0, settings) == []
+
+
+def test_a_limit_that_passes_again_says_so() -> None:
+    passing = np.concatenate([FALL, np.full(60, 95.0)])
+    found = milestones(
+        with_column("spo2_pct", np.full(211, 95.0)), with_column("spo2_pct", passing), 10.0, LabSettings()
+    )
+    assert {each.text: each.said for each in found}["SpO2 below 80 %"] == "comes at 1:16; not in the run; it passes"

@@ -30,11 +30,11 @@ export const problems = (): ProblemView[] => [
   { name: 'chest', kind: 'pneumothorax', text: 'Tension pneumothorax, left', size_text: '2.5 mL/s/cmH2O', is_ended: false, size: 2.5, size_unit: 'mL/s/cmH2O', size_low: 0, size_high: 10 },
 ];
 export const holdables = (): HoldableView[] => [
-  { what: 'heart_rate', label: 'Heart rate', unit: '/min', low: 20, high: 220, display_only: false },
-  { what: 'respiratory_rate', label: 'Breathing rate', unit: '/min', low: 0, high: 60, display_only: false },
-  { what: 'resistance', label: 'Resistance of the vessels, over resting', unit: '1', low: 0.3, high: 3, display_only: false },
-  { what: 'spo2_pct', label: 'SpO2', unit: '%', low: 0, high: 100, display_only: true },
-  { what: 'etco2_mmhg', label: 'Exhaled CO2', unit: 'mmHg', low: 0, high: 120, display_only: true },
+  { what: 'heart_rate', label: 'Heart rate', unit: '/min', low: 20, high: 220, display_only: false, start: 120, signal: 'heart_rate' },
+  { what: 'respiratory_rate', label: 'Breathing rate', unit: '/min', low: 0, high: 60, display_only: false, start: 30, signal: 'respiratory_rate' },
+  { what: 'resistance', label: 'Resistance of the vessels, over resting', unit: '1', low: 0.3, high: 3, display_only: false, start: 1, signal: null },
+  { what: 'spo2_pct', label: 'SpO2', unit: '%', low: 0, high: 100, display_only: true, start: 50, signal: 'spo2_pct' },
+  { what: 'etco2_mmhg', label: 'Exhaled CO2', unit: 'mmHg', low: 0, high: 120, display_only: true, start: 60, signal: 'etco2_mmhg' },
 ];
 export const spoken = () => [
   { asked: 'What happened?', who: 'patient', said: 'It went over… can’t breathe… my leg.' },
@@ -196,7 +196,7 @@ function debrief(): DebriefView {
       { signal: 'respiratory_rate_per_min', label: 'Breathing rate', system: 'breath', unit: '/min', factor: 1, offset: 0, low: 0, high: 150, decimals: 0 },
       { signal: 'gcs_total', label: 'Mind', system: 'mind', unit: '1', factor: 1, offset: 0, low: 3, high: 15, decimals: 0 },
     ],
-    true_tracks: tracks(CARE), shown_tracks: shown, rings: pastRings(), log, holds: [{ what: 'spo2_pct', label: 'SpO2', from_s: 500, to_s: 540, display_only: true, reason: 'probe slipped' }], problems: [], rhythm: [{ from_s: 0, text: 'sinus' }],
+    true_tracks: tracks(CARE), shown_tracks: shown, rings: pastRings(), log, holds: [{ what: 'spo2_pct', label: 'SpO2', row: 'spo2_pct', from_s: 500, to_s: 540, display_only: true, reason: 'probe slipped' }], problems: [], rhythm: [{ from_s: 0, text: 'sinus' }],
     measures: [
       m(1, 'Time to first look at the patient', 'first assessment minus at patient', '30 s or less', 'met', '0:22', '± 2 s', { t_s: 110 }),
       m(3, 'First full vital set', 'heart rate, pressure, breathing rate, SpO2 and mind all obtained, minus at patient', '5 min or less', 'met', '4:02', '± 2 s', { t_s: 330 }),
@@ -223,7 +223,7 @@ function whatIf(asked: WhatIfAsked): WhatIfAnswer {
   if (change.do === 'remove') care = care.filter((each) => each.t_s !== at);
   if (change.do === 'move') care = care.map((each) => (each.t_s === at ? { ...each, t_s: change.t_s } : each)).sort((a, b) => a.t_s - b.t_s);
   const from = Number(change.do === 'move' ? Math.min(Number(at), change.t_s) : at);
-  return { sentence: change.do === 'remove' ? 'Without that entry' : change.do === 'move' ? `That entry at ${Math.floor(change.t_s / 60)}:${String(Math.round(change.t_s) % 60).padStart(2, '0')}` : 'With one more entry', from_s: from, tracks: tracks(care), baseline: tracks(CARE), outcome: change.do === 'remove' ? 'arrested' : 'alive', baseline_outcome: 'alive', rule_changes: [], departure_text: '', took_ms: 184 };
+  return { sentence: change.do === 'remove' ? 'Without that entry' : change.do === 'move' ? `That entry at ${Math.floor(change.t_s / 60)}:${String(Math.round(change.t_s) % 60).padStart(2, '0')}` : 'With one more entry', from_s: from, tracks: tracks(care), baseline: tracks(CARE), outcome: change.do === 'remove' ? 'arrested' : 'alive', baseline_outcome: 'alive', milestones: change.do === 'remove' ? [{ text: 'arrest', in_run_s: null, what_if_s: 610, said: 'comes at 10:10; not in the run' }] : [], rule_changes: [], departure_text: '', took_ms: 184 };
 }
 
 export function runSheet(now_s: number, care: readonly Care[]): RunSheet {

@@ -23,6 +23,7 @@ class HeldSpan(Wire):
 
     what: str
     label: str
+    row: str = Field(default="", description="the row of the river that shows it; empty where none does")
     from_s: float
     to_s: float
     display_only: bool
@@ -159,6 +160,15 @@ class WhatIfAsked(Wire):
     change: WhatIfChange
 
 
+class Milestone(Wire):
+    """A limit that the two courses cross at different times, or only one of them."""
+
+    text: str
+    in_run_s: float | None
+    what_if_s: float | None
+    said: str = Field(description="the difference in words: sooner, later, or not at all")
+
+
 class WhatIfAnswer(Wire):
     """``tracks`` are the changed run, ``baseline`` the unchanged run replayed today.
 
@@ -171,6 +181,7 @@ class WhatIfAnswer(Wire):
     baseline: list[Track]
     outcome: str | None
     baseline_outcome: str | None
+    milestones: list[Milestone] = Field(default_factory=list, description="gravest first")
     rule_changes: list[str] = Field(default_factory=list)
     departure_text: str = ""
     took_ms: float

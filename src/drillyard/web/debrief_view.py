@@ -8,10 +8,8 @@ from numpy.typing import NDArray
 
 from drillyard.core.measures import MeasureResult
 from drillyard.core.quantities.signals import RHYTHMS, SIGNALS
-from drillyard.core.session.events import HoldReleased, HoldSet, RuleFired
+from drillyard.core.session.events import HoldReleased, HoldSet
 from drillyard.core.session.timeline import record_timeline
-from drillyard.core.session.tracks import Tracks
-from drillyard.core.session.what_if import Departure, Playing, WhatIf
 from drillyard.service.queries import StoredRun, rhythm_spans
 from drillyard.service.records import DebriefNote, LabSettings
 from drillyard.web.case_view import problem_text
@@ -24,13 +22,12 @@ from drillyard.web.debrief_messages import (
     PhaseSpan,
     ProblemSpan,
     RhythmSpan,
-    WhatIfAnswer,
 )
 from drillyard.web.home_view import local_time
 from drillyard.web.log_view import log_lines, rings
 from drillyard.web.mark import TRAINING_MARK
 from drillyard.web.messages import Track
-from drillyard.web.rows import BESIDE, plain, row_signals, track_signals
+from drillyard.web.rows import BESIDE, plain, row_of_hold, row_signals, track_signals
 from drillyard.web.units import label_of, scale_of, span_of
 
 MOST_POINTS: Final = 3
@@ -60,8 +57,8 @@ def debrief_view(stored: StoredRun, settings: LabSettings, body_hash: str | None
         ended_because=state.end_reason,
         phases=_phases(stored),
         rows=[axis_view(signal, settings) for row in rows for signal in (row, *BESIDE.get(row, ()))],
-        true_tracks=_tracks(block.names, block.true, rows),
-        shown_tracks=[track for track in _tracks(block.names, block.shown, rows) if _has_any(track)],
+        true_tracks=sent_tracks(block.names, block.true, rows),
+        shown_tracks=[track for track in sent_tracks(block.names, block.shown, rows) if _has_any(track)],
         rings=rings(state.obtained, rows, settings),
         log=log_lines(state.log, {}),
         holds=_holds(stored),
@@ -109,12 +106,17 @@ def axis_view(signal: str, settings: LabSettings) -> AxisView:
     )
 
 
-def _tracks(names: Sequence[str], values: NDArray[np.floating], rows: tuple[str, ...]) -> list[Track]:
+def sent_tracks(names: Sequence[str], values: NDArray[np.floating], rows: tuple[str, ...]) -> list[Track]:
+    """Columns of (seconds, names) as tracks.  Where the finger probe finds no pulse there is no saturation to draw."""
     return [
-        Track(signal=signal, t0_s=0.0, dt_s=1.0, values=plain(values[:, names.index(signal)]))
+        Track(signal=signal, t0_s=0.0, dt_s=1.0, values=plain(_known(signal, values[:, names.index(signal)])))
         for signal in track_signals(rows)
         if signal in names
     ]
+
+
+def _known(signal: str, values: NDArray[np.floating]) -> NDArray[np.floating]:
+    return np.where(values > 0.0, values, np.nan) if signal == "spo2_pct" else values
 
 
 def _has_any(track: Track) -> bool:
@@ -144,6 +146,7 @@ def _holds(stored: StoredRun) -> list[HeldSpan]:
             open_holds[body.what] = HeldSpan(
                 what=body.what,
                 label=label_of(body.what) if body.display_only else body.what,
+                row=row_of_hold(body.what, display_only=body.display_only),
                 from_s=entry.t_s,
                 to_s=stored.end_s,
                 display_only=body.display_only,
@@ -188,59 +191,3 @@ def note_view(note: DebriefNote, zone: str) -> NoteView:
         t_s=note.t_s,
         about_seq=note.about_seq,
     )
-
-
-# ---- what-if --------------------------------------------------------------------------------------------------------
-
-
-def what_if_view(stored: StoredRun, done: WhatIf, sentence: str, took_ms: float) -> WhatIfAnswer:
-    """Both courses, and what came out differently."""
-    rows = row_signals(stored.case.scenario.problems)
-    return WhatIfAnswer(
-        sentence=sentence,
-        from_s=done.from_s,
-        tracks=_tracks(Tracks.names, done.changed.tracks.true, rows),
-        baseline=_tracks(Tracks.names, done.base.tracks.true, rows),
-        outcome=done.changed.outcome,
-        baseline_outcome=done.base.outcome,
-        rule_changes=_rule_changes(done.base, done.changed),
-        departure_text=departure_text(done.departures),
-        took_ms=round(took_ms, 1),
-    )
-
-
-def _rule_changes(base: Playing, changed: Playing) -> list[str]:
-    before, after = _fired(base), _fired(changed)
-    gone = [f"'{rule}' does not fire" for rule in before if rule not in after]
-    new = [f"'{rule}' fires at {_clock(t_s)}" for rule, t_s in after.items() if rule not in before]
-    moved = [
-        f"'{rule}' fires at {_clock(after[rule])} instead of {_clock(t_s)}"
-        for rule, t_s in before.items()
-        if rule in after and after[rule] != t_s
-    ]
-    return [*gone, *new, *moved]
-
-
-def _fired(playing: Playing) -> dict[str, float]:
-    fired: dict[str, float] = {}
-    for event in playing.events:
-        if isinstance(event.body, RuleFired):
-            fired.setdefault(event.body.rule, event.t_sim_s)
-    return fired
-
-
-def departure_text(departures: Sequence[Departure]) -> str:
-    """How far today's body is from the one that ran; empty where it is the same to the bit of the store."""
-    if not departures:
-        return ""
-    worst = departures[0]
-    unit = SIGNALS[worst.signal].unit
-    size = f"{worst.largest:.3g} {unit if unit != '1' else ''}".strip()
-    return (
-        f"Today's body is not the one that ran: {label_of(worst.signal)} departs by up to {size} "
-        f"at {_clock(worst.at_s)} from what was stored."
-    )
-
-
-def _clock(t_s: float) -> str:
-    return f"{int(t_s) // 60}:{int(t_s) % 60:02d}"

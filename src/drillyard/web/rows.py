@@ -63,8 +63,13 @@ def held_rows(run: Run) -> set[str]:
     """Rows in which something is held by hand, or on its way back."""
     now = run.t_s
     held = [hold for hold in run.state.holds if hold.released_t_s is None or hold.is_releasing(now)]
-    rows = {hold.what if hold.display_only else MOVED_BY.get(hold.what, "") for hold in held}
-    return {RING_ROW.get(row, row) for row in rows}
+    return {row_of_hold(hold.what, display_only=hold.display_only) for hold in held}
+
+
+def row_of_hold(what: str, *, display_only: bool) -> str:
+    """The row in which a held value or effector is seen; empty where there is none."""
+    row = what if display_only else MOVED_BY.get(what, "")
+    return RING_ROW.get(row, row)
 
 
 def number(

@@ -23,7 +23,8 @@ from drillyard.web.debrief_messages import (
     WhatIfAnswer,
     WhatIfAsked,
 )
-from drillyard.web.debrief_view import debrief_view, note_view, what_if_view
+from drillyard.web.debrief_view import debrief_view, note_view
+from drillyard.web.debrief_what_if import what_if_view
 from drillyard.web.refusals import RESPONSES
 from drillyard.web.wire import Done
 
@@ -71,7 +72,7 @@ def _what_if(lab: Lab, run_id: str, wish: Wish) -> WhatIfAnswer:
         raise Refusal(Fault(code="void run", said="this run was a false start and counts for nothing"))
     started_s = time.perf_counter()
     done, sentence = asked_what_if(lab, stored, wish)
-    return what_if_view(stored, done, sentence, (time.perf_counter() - started_s) * 1000.0)
+    return what_if_view(stored, done, sentence, (time.perf_counter() - started_s) * 1000.0, lab.settings)
 
 
 def _wish(asked: WhatIfAsked) -> Wish:

@@ -315,13 +315,13 @@ export interface GiveCue {
   id: string;
 }
 
-/** One dose of a drug.  ``dose`` is in ``dose_unit``, the drug file's own unit (mg or ug). */
+/** One dose of a drug.  ``dose`` is in ``dose_unit``, the drug file's own unit (mg or ug for most). */
 export interface GiveDrug {
   kind: "give drug";
   drug: string;
   dose: number;
-  dose_unit: "mg" | "ug" | "mL";
-  route: "IV" | "IO" | "IM" | "IN" | "SL" | "PO" | "nebulised";
+  dose_unit: "mg" | "ug" | "units" | "mmol" | "mL";
+  route: "IV" | "IO" | "IM" | "SC" | "IN" | "SL" | "PO" | "PR" | "nebulised" | "inhaled" | "ETT";
   site: string;
   over_s: number;
   confirmed_unusual: boolean;
@@ -353,6 +353,8 @@ export interface Health {
 export interface HeldSpan {
   what: string;
   label: string;
+  /** the row of the river that shows it; empty where none does */
+  row: string;
   from_s: number;
   to_s: number;
   display_only: boolean;
@@ -479,6 +481,15 @@ export interface MeasureView {
   /** where the cursor goes when the measure is opened */
   t_s: number | null;
   note: string;
+}
+
+/** A limit that the two courses cross at different times, or only one of them. */
+export interface Milestone {
+  text: string;
+  in_run_s: number | null;
+  what_if_s: number | null;
+  /** the difference in words: sooner, later, or not at all */
+  said: string;
 }
 
 export interface MonitorSensor {
@@ -1103,6 +1114,8 @@ export interface WhatIfAnswer {
   baseline: Track[];
   outcome: string | null;
   baseline_outcome: string | null;
+  /** gravest first */
+  milestones: Milestone[];
   rule_changes: string[];
   departure_text: string;
   took_ms: number;

@@ -1,5 +1,5 @@
 /** Rows of the river from what the server sends: which tracks belong to which row. */
-import type { AxisView, NumberView, Ring, Threshold, Track } from './proto';
+import type { AxisView, HeldSpan, NumberView, Ring, Threshold, Track } from './proto';
 import { valueAt } from './river';
 import { mss } from './time';
 
@@ -148,6 +148,7 @@ export function debriefRows(at: {
   shown: readonly Track[];
   second: readonly Track[] | null;
   rings: readonly Ring[];
+  holds: readonly HeldSpan[];
   cursor_s: number;
 }): RiverRow[] {
   const truth = trackSet(at.tracks);
@@ -171,7 +172,7 @@ export function debriefRows(at: {
       unit: signal === 'gcs_total' ? 'GCS' : axis.unit === '1' ? '' : axis.unit,
       sub: second && valueAt(second.get(signal) ?? NOTHING, at.cursor_s) !== null ? `what if ${text(second.get(signal))}` : '',
       seen: last ? `${ringText(last)}, ${mss(last.t_s)}` : '',
-      isHeld: false,
+      isHeld: at.holds.some((hold) => hold.row === signal && hold.from_s <= at.cursor_s && at.cursor_s <= hold.to_s),
       low: axis.low,
       high: axis.high,
       line,
