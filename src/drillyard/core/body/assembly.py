@@ -4,10 +4,14 @@ from functools import lru_cache
 from types import ModuleType
 from typing import Final
 
-from drillyard.core.body import couple, drugs
+from drillyard.core.body import drugs
 from drillyard.core.body.arrest import compressions, heart_oxygen, rhythm
 from drillyard.core.body.blood import pools
 from drillyard.core.body.controls import CONTROLS
+from drillyard.core.body.couple import demand, holds
+from drillyard.core.body.couple import heart as heart_effectors
+from drillyard.core.body.couple import lungs as lung_effectors
+from drillyard.core.body.couple import vessels as vessel_effectors
 from drillyard.core.body.heart import chambers, timing
 from drillyard.core.body.kidney_fluids import volumes
 from drillyard.core.body.lungs import airway, exchange, mechanics
@@ -20,7 +24,8 @@ from drillyard.core.numerics.names import Name, Param, State
 from drillyard.core.quantities.signals import SIGNALS
 
 ORGANS: Final[tuple[ModuleType, ...]] = (
-    drugs, volumes, brain, airway, couple, chambers, circulation, timing, breathing, mechanics, exchange,
+    drugs, volumes, brain, airway, heart_effectors, vessel_effectors, lung_effectors, demand, holds, chambers,
+    circulation, timing, breathing, mechanics, exchange,
     breath_readings, oxygen_use, pools, reflexes, heart_oxygen, rhythm, compressions, sensors, temperature, readings,
     findings,
 )  # fmt: skip

@@ -1,6 +1,6 @@
 """When the heart beats, and what each beat did.
 
-In:       rate and rhythm now (``couple.py``), pressures and flows.
+In:       rate and rhythm now (``couple/heart.py``), pressures and flows.
 Out:      phase of the beat, count and time of beats, and per beat: pressures, stroke volume, ventricular volumes.
 Assumes:  the phase runs at the present rate and wraps (integrate and fire), so a change of rate acts within the beat.
           Sums run on for ever and a beat is the difference between two turns, so that a beat's mean does not depend on

@@ -1,6 +1,6 @@
 """The circulation: where blood lies and how it flows, a third of 10 ms at a time.
 
-In:       chamber pressures, chest pressure, and from the place where all reflexes meet (``couple.py``) resistances,
+In:       chamber pressures, chest pressure, and from the place where all reflexes meet (``couple``) resistances,
           unstressed volumes and the pressure below which small arteries close.
 Out:      volumes, pressures and flows.
 Assumes:  aorta and large arteries joined by the inertia of the blood (that is the arm's pulse wave), small arteries
