@@ -196,7 +196,7 @@ function debrief(): DebriefView {
       { signal: 'respiratory_rate_per_min', label: 'Breathing rate', system: 'breath', unit: '/min', factor: 1, offset: 0, low: 0, high: 150, decimals: 0 },
       { signal: 'gcs_total', label: 'Mind', system: 'mind', unit: '1', factor: 1, offset: 0, low: 3, high: 15, decimals: 0 },
     ],
-    true_tracks: tracks(CARE), shown_tracks: shown, rings: pastRings(), log, holds: [{ what: 'spo2_pct', label: 'SpO2', row: 'spo2_pct', from_s: 500, to_s: 540, display_only: true, reason: 'probe slipped' }], problems: [], rhythm: [{ from_s: 0, text: 'sinus' }],
+    true_tracks: tracks(CARE), shown_tracks: shown, rings: pastRings(), log, holds: [{ what: 'spo2_pct', label: 'SpO2', row: 'spo2_pct', from_s: 500, to_s: 540, display_only: true, reason: 'probe slipped' }], jumps: [], problems: [], rhythm: [{ from_s: 0, text: 'sinus' }],
     measures: [
       m(1, 'Time to first look at the patient', 'first assessment minus at patient', '30 s or less', 'met', '0:22', '± 2 s', { t_s: 110 }),
       m(3, 'First full vital set', 'heart rate, pressure, breathing rate, SpO2 and mind all obtained, minus at patient', '5 min or less', 'met', '4:02', '± 2 s', { t_s: 330 }),

@@ -153,7 +153,13 @@ def _supply_detail(row: FindingCoverage, sensors_on: frozenset[str]) -> str:
     if row.way == "embedded participant":
         return f"by the embedded participant: {row.detail}"
     needed = row.detail.removeprefix("needs: ")
-    return "on the monitor now" if row.way == "room monitor" and needed in sensors_on else row.detail
+    if row.way == "room monitor" and needed in sensors_on:
+        return "on the monitor now"
+    if row.detail in _WAYS:  # the way once more
+        return ""
+    if row.detail.startswith("cue '"):
+        return "a cue of the case brings it"
+    return row.detail.replace("obtain it", "on the manikin", 1) if row.way == "on the manikin" else row.detail
 
 
 def problem_views(run: Run) -> list[ProblemView]:

@@ -58,7 +58,11 @@ export function listen(keys: () => readonly Key[], target: EventTarget = window)
   return () => target.removeEventListener('keydown', handle);
 }
 
+const isLetter = (key: string): boolean => /^[a-z]$/.test(key);
+
 /** How a key is printed on a key cap. */
 export function capText(keys: string): string {
-  return keys.replace('Ctrl+', 'Ctrl ').replace('Shift+', 'Shift ').replace('Escape', 'Esc').replace('Enter', '↵');
+  const last = keys.at(-1)!;
+  const cap = isLetter(last) && (keys.length === 1 || keys.endsWith(`+${last}`)) ? keys.slice(0, -1) + last.toUpperCase() : keys;
+  return cap.replace('Ctrl+', 'Ctrl ').replace('Shift+', 'Shift ').replace('Escape', 'Esc').replace('Enter', '↵');
 }
