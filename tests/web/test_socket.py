@@ -301,3 +301,27 @@ def test_a_page_from_elsewhere_opens_no_socket(app: Bench, headers: dict[str, st
     app.rehearse()
     with pytest.raises(WebSocketDisconnect), app.client.websocket_connect(CONTROL, headers=headers) as socket:
         socket.receive_text()
+
+
+def test_a_manikins_limit_is_said_before_enter_and_stays_with_the_entry(app: Bench) -> None:
+    run_id = app.rehearse()
+    parsed = app.client.post("/api/room/room-1/parse", json={"typed": "needle left 5"}).json()
+    assert parsed["is_complete"] and not parsed["needs_confirmation"]
+    assert "only into this manikin's marked insert" in parsed["warning"]
+    with app.client.websocket_connect(CONTROL) as socket:
+        app.next(socket, "snapshot")
+        assert app.say(socket, {"do": "enter", "typed": "needle left 5"})["type"] == "ack"
+        shock = {"do": "enter", "typed": "shock 200"}
+        refused = app.say(socket, shock)
+        assert refused["needs_confirmation"] and "no live shocks on this manikin" in refused["sentence"]
+        assert app.say(socket, {**shock, "confirmed": True})["type"] == "ack"
+        late = {"do": "enter", "typed": "tube 8", "late_t_s": 0.0}
+        assert app.say(socket, late)["type"] == "ack"
+        app.turn(1.0)
+        app.beat()
+        lines = app.next(socket, "snapshot", "delta")["log"]
+    warned = [event.body.warned for event in app.store.logs[run_id] if event.body.kind in ("care given", "late entry")]
+    assert ["insert" in warned[0], "forbidden" in warned[1], "larger than the 7 mm" in warned[2]] == [True] * 3
+    notes = [line["note"] for line in lines if line["note"]]
+    assert any("warned: Shock is forbidden on this manikin" in note for note in notes)
+    assert any("larger than the 7 mm" in note for note in notes)

@@ -1,7 +1,7 @@
 """A case as it is played: scenario, manikin today, kit and drugs together, and the setup of a run made from them."""
 
 from collections.abc import Sequence
-from dataclasses import dataclass, field
+from dataclasses import dataclass, field, replace
 from functools import cached_property
 from typing import Final
 
@@ -44,7 +44,7 @@ class Case:
     @cached_property
     def at_hand(self) -> EntryContext:
         """What is at hand for the entry line as the case begins."""
-        return context_for(self.scenario, self.formulary, self.kit)
+        return replace(context_for(self.scenario, self.formulary, self.kit), profile=self.profile)
 
     def setup(self, run_id: str, seed: int, kernel: Kernel, preroll: PrerollStore, *, is_live: bool) -> RunSetup:
         """What a run is made from; a live one keeps waves and works out cues."""

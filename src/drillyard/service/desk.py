@@ -78,7 +78,7 @@ class Desk:
 
         Raises:
             Unclear: the line cannot be read, or could mean two things.
-            Unconfirmed: an unusual dose that has not been confirmed.
+            Unconfirmed: an unusual dose, or something that this manikin forbids, that has not been confirmed.
         """
         result = self._understood(typed, confirmed)
         if result.undo:
@@ -87,8 +87,8 @@ class Desk:
         if action is None:
             raise Unclear(Fault(code="nothing to log", said="nothing is typed", remedy="type what was done"), ())
         if late is not None:
-            return [LateEntry(action=action, text=result.sentence, t_s=late, effect=late_effect)]
-        care: Happening = CareGiven(action=action, text=result.sentence, typed=typed.strip())
+            return [LateEntry(action=action, text=result.sentence, t_s=late, effect=late_effect, warned=result.warned)]
+        care: Happening = CareGiven(action=action, text=result.sentence, typed=typed.strip(), warned=result.warned)
         if isinstance(action, Examine) and action.finding in self.case.ways:
             return [care, self._looked(action.finding)]
         return [care]
@@ -145,7 +145,16 @@ class Desk:
         if result.action is None:
             raise Unclear(Fault(code="nothing to log", said="the correction is empty", remedy="undo takes it back"), ())
         when = t_s if t_s is not None else result.late_t_s
-        return [EntryCorrected(target_seq=seq, action=result.action, text=result.sentence, t_s=when, effect=effect)]
+        return [
+            EntryCorrected(
+                target_seq=seq,
+                action=result.action,
+                text=result.sentence,
+                t_s=when,
+                effect=effect,
+                warned=result.warned,
+            )
+        ]
 
     # ---- phases, cues, the manikin ----------------------------------------------------------------------------
 

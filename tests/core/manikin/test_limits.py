@@ -15,10 +15,10 @@ MANIKIN = LabFolder(DEMO).manikin("adult-manikin-a").use()
         (a.PlaceAirway(device="tracheal tube", size=7.5), "7.5 mm is larger than the 7 mm"),
         (a.PlaceAirway(device="tracheal tube", size=7.0, depth_cm=26.0), "26 cm is deeper than the 24 cm"),
         (a.PlaceLine(site="left arm", gauge=18), "18 gauge is thicker than the 20 gauge"),
-        (a.PlaceLine(line_kind="IO", site="left leg", gauge=15), "Only into the marked insert."),
-        (a.DecompressChest(side="left", gauge=14), "Only into the marked insert."),
-        (a.DecompressChest(side="right", gauge=14), "decompress chest, right is forbidden"),
-        (a.Shock(energy_j=200.0), "shock is forbidden on this manikin: no live shocks"),
+        (a.PlaceLine(line_kind="IO", site="left leg", gauge=15), "only into this manikin's marked insert"),
+        (a.DecompressChest(side="left", gauge=14), "marked insert. Of this manikin: into the marked insert and no"),
+        (a.DecompressChest(side="right", gauge=14), "Decompress chest, right is forbidden"),
+        (a.Shock(energy_j=200.0), "Shock is forbidden on this manikin: no live shocks"),
         (a.Compress(depth_cm=7.0), "7 cm is deeper than the 6 cm"),
         (a.Compress(rate_per_min=160.0, depth_cm=5.0), "160 /min is faster than the 140 /min"),
         (a.Ventilate(volume_ml=1000.0), "1000 mL is more than the 800 mL"),
@@ -57,7 +57,8 @@ def test_counts_uses_at_one_site_and_not_at_the_other() -> None:
 def test_asks_for_the_rest_between_two_uses() -> None:
     tourniquet = a.ControlBleeding(how="tourniquet", site="left thigh")
     said = [limit_warnings(tourniquet, t_s, MANIKIN, [(10.0, tourniquet)]) for t_s in (70.0, 130.0)]
-    assert said == [["control bleeding tourniquet: rest 120 s between two; wait 60 s more."], []]
+    rest = "Control bleeding tourniquet: rest 120 s between two; wait 60 s more."
+    assert said == [[rest, "Of this manikin: loosen it as soon as the run ends."], []]
 
 
 def test_wear_is_counted_by_part_and_forbidden_acts_wear_nothing() -> None:

@@ -3,10 +3,11 @@
 from dataclasses import dataclass
 from typing import Literal
 
-from drillyard.core.care.actions import Sensor, Side
+from drillyard.core.care.actions import Action, Sensor, Side
 from drillyard.core.care.problems import Bleeding, Pneumothorax
 from drillyard.core.formulary.formulary import Formulary
 from drillyard.core.formulary.model import Drug, UsualDose
+from drillyard.core.manikin.profile import Profile
 from drillyard.core.scenario.kit import Kit, KitItem
 from drillyard.core.scenario.model import Scenario
 
@@ -59,6 +60,8 @@ class EntryContext:
     ``now_s`` is the run's time, which a late entry may not pass; ``start_s`` the earliest time that can be entered
     (0, or less where the case begins before the crew arrives).  ``lines`` is ``None`` where it is not known which
     lines are in place.  ``bleeding_sites`` and ``chest_sides`` are those of the case's problems.
+    ``profile`` is the manikin today and ``done`` what was done to it in this run, with its times; without a profile
+    nothing is said about limits.
     """
 
     drugs: tuple[DrugAtHand, ...] = ()
@@ -76,6 +79,8 @@ class EntryContext:
     bleeding_sites: tuple[str, ...] = ()
     chest_sides: tuple[Side, ...] = ()
     crew: tuple[str, ...] = ()
+    profile: Profile | None = None
+    done: tuple[tuple[float, Action], ...] = ()
 
 
 def context_for(

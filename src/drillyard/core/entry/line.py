@@ -17,6 +17,7 @@ from drillyard.core.entry.result import Completion, ParseResult
 from drillyard.core.entry.sentences import clock_text, said_of
 from drillyard.core.entry.suggest import suggestions
 from drillyard.core.entry.words import DOSE_UNITS, NOT_DOSE_UNITS, ROUTES
+from drillyard.core.manikin.limits import is_forbidden, limit_warnings
 from drillyard.core.quantities.faults import Fault, Refusal
 from drillyard.core.quantities.near import near_matches
 
@@ -33,7 +34,8 @@ def parse(text: str, context: EntryContext, confirmed: bool = False) -> ParseRes
     Args:
         text: what was typed.
         context: what is at hand.
-        confirmed: the operator has already seen the warning of an unusual dose and pressed Enter again.
+        confirmed: the operator has already seen the warning of an unusual dose, or of something that this manikin
+            forbids, and pressed Enter again.
 
     Returns:
         The result; it never raises for anything that can be typed.
@@ -130,16 +132,28 @@ def _understood(entry: Entry, context: EntryContext, confirmed: bool, late_t_s: 
     if late_t_s is not None:
         sentence = f"At {clock_text(late_t_s)}, entered late: {sentence}"
         emphasis = (clock_text(late_t_s), *emphasis)
+    warned, is_barred = _of_this_manikin(action, context, late_t_s)
     return ParseResult(
         action=action,
         sentence=sentence,
         emphasis=emphasis,
-        warning=entry.warning,
-        needs_confirmation=entry.unusual and not confirmed,
+        warning=f"{entry.warning} {warned}".strip(),
+        warned=warned,
+        needs_confirmation=(entry.unusual or is_barred) and not confirmed,
         not_modelled=entry.not_modelled,
         late_t_s=late_t_s,
         completions=suggestions(text, context),
     )
+
+
+def _of_this_manikin(action: Action, context: EntryContext, late_t_s: float | None) -> tuple[str, bool]:
+    """What of doing this to today's manikin is too much, and whether it is forbidden altogether."""
+    if context.profile is None:
+        return "", False
+    t_s = context.now_s if late_t_s is None else late_t_s
+    earlier = [(done_s, done) for done_s, done in context.done if done_s <= t_s]
+    said = limit_warnings(action, t_s, context.profile, earlier)
+    return " ".join(said), is_forbidden(action, context.profile)
 
 
 def _asked(text: str, line: str, ask: Ask, context: EntryContext, late_t_s: float | None) -> ParseResult:

@@ -21,8 +21,8 @@ class ParseResult:
     ``sentence`` is the entry in full, ``emphasis`` the words of it that deserve weight (side, dose, unit);
     ``ghost`` continues what is typed; ``question`` is asked where something is missing or could be read in two ways;
     ``fault`` says what cannot be used; ``warning`` stands beside a usable entry and, with ``needs_confirmation``,
-    asks for a second Enter (parse again with ``confirmed``).  ``late_t_s`` is the time of a late entry in seconds
-    from time zero.  ``undo`` takes back the newest entry.
+    asks for a second Enter (parse again with ``confirmed``); ``warned`` is the part of it that is about this manikin,
+    which the log keeps.  ``late_t_s`` is the time of a late entry in seconds from time zero.  ``undo`` takes back the newest entry.
     """
 
     action: Action | None = None
@@ -31,6 +31,7 @@ class ParseResult:
     ghost: str = ""
     completions: tuple[Completion, ...] = ()
     warning: str = ""
+    warned: str = ""
     question: str = ""
     fault: Fault | None = None
     needs_confirmation: bool = False

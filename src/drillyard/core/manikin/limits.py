@@ -22,6 +22,12 @@ def row_for(action: a.Action, profile: Profile) -> ProcedureAllowed | None:
     return max(found, key=lambda row: (len(row.procedure), bool(row.site))) if found else None
 
 
+def is_forbidden(action: a.Action, profile: Profile) -> bool:
+    """Whether this manikin must not have this done to it at all."""
+    row = row_for(action, profile)
+    return row is not None and row.how == "forbidden"
+
+
 def limit_warnings(
     action: a.Action, t_s: float, profile: Profile, earlier: Sequence[tuple[float, a.Action]] = ()
 ) -> list[str]:
@@ -36,10 +42,10 @@ def limit_warnings(
     row = row_for(action, profile)
     if row is None:
         return []
-    where = f"{row.procedure}{', ' + row.site if row.site else ''}"
+    where = row.procedure[:1].upper() + row.procedure[1:] + (f", {row.site}" if row.site else "")
     if row.how == "forbidden":
         return [f"{where} is forbidden on this manikin{': ' + row.note if row.note else ''}."]
-    warnings = ["Only into the marked insert."] if row.how == "on insert only" else []
+    warnings = [f"{where}: only into this manikin's marked insert."] if row.how == "on insert only" else []
     warnings += _size_warnings(action, row.limit, where)
     before = [at_s for at_s, other in earlier if other.kind == action.kind and row_for(other, profile) == row]
     if row.limit.per_session is not None and len(before) >= row.limit.per_session:
@@ -49,6 +55,8 @@ def limit_warnings(
     if row.limit.rest_s is not None and before and t_s - max(before) < row.limit.rest_s:
         wait_s = row.limit.rest_s - (t_s - max(before))
         warnings.append(f"{where}: rest {row.limit.rest_s:g} s between two; wait {wait_s:.0f} s more.")
+    if warnings and row.note:
+        warnings.append(f"Of this manikin: {row.note}.")
     return warnings
 
 

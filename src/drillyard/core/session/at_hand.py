@@ -21,5 +21,6 @@ def entry_context(base: EntryContext, state: RunState, now_s: float) -> EntryCon
         airway_in=state.airway is not None,
         controlled_sites=tuple(dict.fromkeys(row.site for row in state.bleeding_controls)),
         bleeding_sites=tuple(dict.fromkeys(p.site for p in present if isinstance(p, Bleeding))),
+        done=tuple((line.t_s, line.action) for line in state.log if line.action is not None and not line.is_undone),
         chest_sides=tuple(dict.fromkeys(p.side for p in present if isinstance(p, Pneumothorax))),
     )

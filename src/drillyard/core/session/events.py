@@ -46,12 +46,14 @@ class PhaseEntered:
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class CareGiven:
-    """Something the crew did.  ``text`` is the full sentence shown to the operator before Enter."""
+    """Something the crew did.  ``text`` is the full sentence shown to the operator before Enter; ``warned`` what was said
+    beside it about this manikin (a limit, an insert, a procedure that it forbids), empty where nothing was."""
 
     kind: Literal["care given"] = "care given"
     action: Action
     text: str
     typed: str = ""
+    warned: str = ""
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -174,6 +176,7 @@ class EntryCorrected:
     text: str
     t_s: float | None = None
     effect: Literal["record only", "rebase"] = "rebase"
+    warned: str = ""
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -185,6 +188,7 @@ class LateEntry:
     text: str
     t_s: float
     effect: Literal["record only", "rebase"] = "rebase"
+    warned: str = ""
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

@@ -91,6 +91,8 @@ class Fold:
         state = self._start
         for entry in record_timeline(self.events):
             state = _apply(state, entry)
+            # What is dated later than it was entered stands behind what comes next.
+            self._last_step = max(self._last_step, entry.step)
         state = replace(state, last_seq=max(event.seq for event in self.events))
         return replace(state, log=_log_with_amendments(state, self.events))
 
@@ -126,6 +128,7 @@ def _log_line(entry: Entry) -> LogLineState:
         is_corrected=entry.corrected_by_seq is not None,
         is_derived=entry.is_derived,
         can_undo=isinstance(body, UNDOABLE) and not entry.is_undone,
+        note=f"warned: {body.warned}" if isinstance(body, CareGiven) and body.warned else "",
     )
 
 

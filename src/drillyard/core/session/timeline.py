@@ -188,11 +188,11 @@ def _entry(event: Event, corrections: Sequence[Event], is_undone: bool) -> Entry
     step, t_s, is_late = event.step, event.t_sim_s, isinstance(body, LateEntry)
     if isinstance(body, LateEntry):
         step, t_s = tick_of(body.t_s), body.t_s
-        body = CareGiven(action=body.action, text=body.text)
+        body = CareGiven(action=body.action, text=body.text, warned=body.warned)
     for correction in corrections:
         change = correction.body
         if isinstance(change, EntryCorrected):
-            body = CareGiven(action=change.action, text=change.text)
+            body = CareGiven(action=change.action, text=change.text, warned=change.warned)
             # A correction without a time leaves the time as it stood.
             if change.t_s is not None:
                 step, t_s = tick_of(change.t_s), change.t_s
