@@ -136,6 +136,21 @@ def test_a_held_value_names_its_row(played: tuple[Bench, str]) -> None:
     assert span["row"] == "spo2_pct"
 
 
+def test_time_that_passed_at_once_is_marked(app: Bench) -> None:
+    run_id = app.rehearse("c5-car-park")
+    with app.client.websocket_connect(f"{SOCKETS}/room-1") as socket:
+        app.turn(10.0)
+        assert app.say(socket, {"do": "jump", "minutes": 25})["type"] == "ack"
+        app.turn(10.0)
+        app.say(socket, {"do": "end", "reason": "aim reached"})
+    app.turn(1.0)
+    app.until(lambda: app.store.records[run_id].state == "ended")
+    (jump,) = app.client.get(f"/api/runs/{run_id}/debrief").json()["jumps"]
+    assert jump["to_s"] - jump["from_s"] == 1500.0
+    assert jump["from_s"] == pytest.approx(10.05)
+    assert jump["text"] == "25 min passed at once"
+
+
 # ---- what comes sooner, later or not at all ----------------------------------------------------------------------
 
 SPO2_80 = next(limit for limit in LIMITS if (limit.signal, limit.value) == ("spo2_pct", 80.0))

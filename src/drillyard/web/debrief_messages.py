@@ -37,6 +37,14 @@ class ProblemSpan(Wire):
     to_s: float | None = None
 
 
+class JumpSpan(Wire):
+    """Time that passed at once: nobody lived through it."""
+
+    from_s: float
+    to_s: float
+    text: str
+
+
 class RhythmSpan(Wire):
     from_s: float
     text: str
@@ -110,6 +118,7 @@ class DebriefView(Wire):
     rings: list[Ring]
     log: list[LogLine]
     holds: list[HeldSpan]
+    jumps: list[JumpSpan]
     problems: list[ProblemSpan]
     rhythm: list[RhythmSpan]
     measures: list[MeasureView]

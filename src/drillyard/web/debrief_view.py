@@ -8,7 +8,7 @@ from numpy.typing import NDArray
 
 from drillyard.core.measures import MeasureResult
 from drillyard.core.quantities.signals import RHYTHMS, SIGNALS
-from drillyard.core.session.events import HoldReleased, HoldSet
+from drillyard.core.session.events import HoldReleased, HoldSet, TimeJumped
 from drillyard.core.session.timeline import record_timeline
 from drillyard.service.queries import StoredRun, rhythm_spans
 from drillyard.service.records import DebriefNote, LabSettings
@@ -17,6 +17,7 @@ from drillyard.web.debrief_messages import (
     AxisView,
     DebriefView,
     HeldSpan,
+    JumpSpan,
     MeasureView,
     NoteView,
     PhaseSpan,
@@ -62,6 +63,7 @@ def debrief_view(stored: StoredRun, settings: LabSettings, body_hash: str | None
         rings=rings(state.obtained, rows, settings),
         log=log_lines(state.log, {}),
         holds=_holds(stored),
+        jumps=_jumps(stored),
         problems=[
             ProblemSpan(
                 name=problem.problem.name,
@@ -156,6 +158,14 @@ def _holds(stored: StoredRun) -> list[HeldSpan]:
             to_s = min(entry.t_s + body.over_s, stored.end_s)
             done.append(open_holds.pop(body.what).model_copy(update={"to_s": to_s}))
     return sorted([*done, *open_holds.values()], key=lambda span: span.from_s)
+
+
+def _jumps(stored: StoredRun) -> list[JumpSpan]:
+    return [
+        JumpSpan(from_s=entry.t_s, to_s=min(entry.t_s + entry.body.minutes * 60.0, stored.end_s), text=entry.body.text)
+        for entry in record_timeline(stored.events)
+        if isinstance(entry.body, TimeJumped) and not entry.is_undone
+    ]
 
 
 def measure_view(result: MeasureResult) -> MeasureView:

@@ -204,6 +204,7 @@ export interface DebriefView {
   rings: Ring[];
   log: LogLine[];
   holds: HeldSpan[];
+  jumps: JumpSpan[];
   problems: ProblemSpan[];
   rhythm: RhythmSpan[];
   measures: MeasureView[];
@@ -403,6 +404,13 @@ export interface HomeView {
   notice: string;
 }
 
+/** Time that passed at once: nobody lived through it. */
+export interface JumpSpan {
+  from_s: number;
+  to_s: number;
+  text: string;
+}
+
 export interface JumpTime {
   do: "jump";
   minutes: number;
@@ -420,7 +428,7 @@ export interface LogLine {
   is_cut: boolean;
   cut_label: string;
   can_undo: boolean;
-  action: GiveDrug | StartFluid | StopFluid | PlaceLine | RemoveLine | GiveOxygen | StopOxygen | OpenAirway | PlaceAirway | RemoveAirway | ClearAirway | Ventilate | StopVentilating | ControlBleeding | ReleaseBleeding | DecompressChest | SealChest | Compress | StopCompressions | Shock | Position | Attach | Detach | MeasurePressure | Examine | Survey | Say | Other | null;
+  action: GiveDrug | StartInfusion | StopInfusion | StartFluid | StopFluid | PlaceLine | RemoveLine | GiveOxygen | StopOxygen | OpenAirway | PlaceAirway | RemoveAirway | ClearAirway | Ventilate | StopVentilating | ControlBleeding | ReleaseBleeding | DecompressChest | SealChest | Compress | StopCompressions | Shock | Position | Attach | Detach | MeasurePressure | Examine | Survey | Say | Other | null;
   /** what was typed, so that a correction starts from it */
   typed: string;
   note: string;
@@ -1012,6 +1020,22 @@ export interface StartFluid {
   line: string;
 }
 
+/**
+ * A drug that runs in at ``rate`` until it is changed or stopped; a new rate takes the place of the old one.
+ *
+ * For a rate by volume ``strength_per_ml`` is what runs: amount of drug (mg, units, mmol) in a millilitre.
+ */
+export interface StartInfusion {
+  kind: "start infusion";
+  drug: string;
+  rate: number;
+  rate_unit: "ug/min" | "ug/h" | "ug/kg/min" | "ug/kg/h" | "mg/min" | "mg/h" | "mg/kg/min" | "mg/kg/h" | "g/h" | "units/min" | "units/h" | "units/kg/min" | "units/kg/h" | "mmol/min" | "mmol/h" | "mmol/kg/h" | "mL/min" | "mL/h";
+  strength_per_ml: number;
+  route: "IV" | "IO";
+  site: string;
+  confirmed_unusual: boolean;
+}
+
 export interface Started {
   run_id: string;
   room: string;
@@ -1027,6 +1051,11 @@ export interface StopCompressions {
 export interface StopFluid {
   kind: "stop fluid";
   fluid: "crystalloid" | "red cells";
+}
+
+export interface StopInfusion {
+  kind: "stop infusion";
+  drug: string;
 }
 
 export interface StopOxygen {
