@@ -15,6 +15,8 @@ from drillyard.web.units import label_of, scale_of
 
 CUTS: Final[dict[type, str]] = {
     care.GiveDrug: "drug",
+    care.StartInfusion: "infusion",
+    care.StopInfusion: "infusion off",
     care.StartFluid: "fluid",
     care.StopFluid: "fluid off",
     care.PlaceLine: "line",
@@ -42,8 +44,10 @@ CUTS: Final[dict[type, str]] = {
 def cut_label(action: care.Action) -> str:  # noqa: PLR0911 - one case a kind
     """The short label beside the line through the river."""
     match action:
-        case care.GiveDrug():
+        case care.GiveDrug() | care.StartInfusion():
             return action.drug
+        case care.StopInfusion():
+            return f"{action.drug} off"
         case care.ControlBleeding():
             return action.how
         case care.PlaceAirway():

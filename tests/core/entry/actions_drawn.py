@@ -21,7 +21,7 @@ from drillyard.core.entry.words import (
     USUAL_MUSCLE,
     VEIN_PARTS,
 )
-from drillyard.core.formulary.doses import dose_verdict
+from drillyard.core.formulary.doses import dose_verdict, rate_amount_per_min, rate_verdict
 from drillyard.core.signals.findings import FINDINGS
 from tests.core.entry.hand import CASE
 
@@ -68,6 +68,29 @@ def drugs_given(draw: Any) -> care.GiveDrug:
         site=site,
         over_s=float(draw(st.integers(0, 3600))),
         confirmed_unusual=is_unusual,
+    )
+
+
+@st.composite
+def infusions(draw: Any) -> care.StartInfusion:
+    at_hand: DrugAtHand = draw(st.sampled_from(CASE.drugs))
+    drug = at_hand.drug
+    of_kind = {"mg": ("ug", "mg", "g"), "units": ("units",), "mmol": ("mmol",), "mL": ()}[drug.amount_unit]
+    unit = draw(st.sampled_from([u for u in get_args(care.RateUnit) if u.split("/")[0] in (*of_kind, "mL")]))
+    rate = draw(decimals(0.001, 500, 3))
+    strength = draw(decimals(0.001, 10, 3)) if unit.startswith("mL") and drug.amount_unit != "mL" else 0.0
+    route = draw(st.sampled_from(["IV", "IO"]))
+    per_min = rate_amount_per_min(drug, rate, unit, CASE.mass_kg, strength)
+    verdict = rate_verdict(drug, per_min, route, CASE.mass_kg).verdict
+    has_range = any(row.per_time for row in at_hand.usual_by(route))
+    return care.StartInfusion(
+        drug=drug.name,
+        rate=rate,
+        rate_unit=unit,
+        strength_per_ml=strength,
+        route=route,
+        site=draw(st.just("") | sites(VEIN_PARTS if route == "IV" else BONE_PARTS)),
+        confirmed_unusual=verdict == "impossible" or (verdict == "unusual" and has_range),
     )
 
 
@@ -127,6 +150,8 @@ def said() -> st.SearchStrategy[care.Say]:
 
 DRAWN: dict[type, st.SearchStrategy[Any]] = {
     care.GiveDrug: drugs_given(),
+    care.StartInfusion: infusions(),
+    care.StopInfusion: st.builds(care.StopInfusion, drug=st.sampled_from([row.name for row in CASE.drugs])),
     care.StartFluid: st.builds(
         care.StartFluid,
         fluid=st.sampled_from(get_args(care.Fluid)),

@@ -1,6 +1,7 @@
 """Finding drugs, and what the packaged drug files promise."""
 
 import re
+from pathlib import Path
 
 import pytest
 
@@ -8,6 +9,7 @@ from drillyard.adapters.files.formulary_files import packaged_formulary
 from drillyard.core.body.drugs import slots
 from drillyard.core.formulary import Formulary
 from drillyard.core.formulary.checks import BOUNDS, _numbers
+from drillyard.core.formulary.vocabulary import RECEPTORS, SUBSTANCES
 from drillyard.core.quantities.faults import Refusal
 
 
@@ -53,7 +55,7 @@ def test_the_two_tables_hold_every_word_once_and_in_the_order_of_the_slots():
     from typing import get_args
 
     from drillyard.core.body import drugs
-    from drillyard.core.formulary.vocabulary import RECEPTORS, SUBSTANCES, Receptor, Substance
+    from drillyard.core.formulary.vocabulary import Receptor, Substance
 
     assert get_args(Receptor) == tuple(row.name for row in RECEPTORS)
     assert get_args(Substance) == tuple(row.name for row in SUBSTANCES)
@@ -98,3 +100,11 @@ def test_the_digest_follows_every_number(formulary):
     changed = Formulary([dataclasses.replace(drug, kinetics=other)])
     assert changed.digest() != Formulary([drug]).digest()
     assert re.fullmatch(r"[0-9a-f]{16}", changed.digest())
+
+
+def test_the_page_on_drug_files_lists_both_tables_as_they_are():
+    page = (Path(__file__).parents[3] / "docs" / "files" / "drug.md").read_text(encoding="utf-8")
+    for row in RECEPTORS:
+        assert f"| `{row.name}` | {row.meaning} |" in page
+    for row in SUBSTANCES:
+        assert f"| `{row.name}` | `{row.state}` | {row.meaning} |" in page

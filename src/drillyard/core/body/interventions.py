@@ -25,8 +25,10 @@ from drillyard.core.care.actions import (
     SealChest,
     Shock,
     StartFluid,
+    StartInfusion,
     StopCompressions,
     StopFluid,
+    StopInfusion,
     StopOxygen,
     StopVentilating,
     Ventilate,
@@ -51,7 +53,11 @@ def act(body: Controlled, action: Action) -> str:  # noqa: PLR0911, PLR0912 - on
     """Let ``action`` act on ``body``; the sentence to tell the operator, or nothing."""
     match action:
         case GiveDrug():
-            body.give(action.drug, action.dose, action.dose_unit, action.route, action.over_s)
+            body.give(action.drug, action.dose, action.dose_unit, action.route, action.over_s, action.site)
+        case StartInfusion():
+            body.infuse(action.drug, action.rate, action.rate_unit, action.route, action.site, action.strength_per_ml)
+        case StopInfusion():
+            return "" if body.stop_infusion(action.drug) else f"No infusion of {action.drug} was running."
         case StartFluid():
             return _start_fluid(body, action)
         case StopFluid():

@@ -38,8 +38,18 @@ class Controlled(Protocol):
         """A fresh needle in the chest of that side is open."""
         ...
 
-    def give(self, drug: str, dose: float, dose_unit: str, route: str, over_s: float = 0.0) -> None:
+    def give(self, drug: str, dose: float, dose_unit: str, route: str, over_s: float = 0.0, site: str = "") -> None:
         """Put a dose of a drug into the body."""
+        ...
+
+    def infuse(
+        self, drug: str, rate: float, rate_unit: str, route: str, site: str = "", strength_per_ml: float = 0.0
+    ) -> None:
+        """Run a drug in until it is changed or stopped."""
+        ...
+
+    def stop_infusion(self, drug: str) -> bool:
+        """End an infusion; false where none was running."""
         ...
 
 

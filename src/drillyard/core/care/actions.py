@@ -12,6 +12,10 @@ from pydantic import Field
 Side = Literal["left", "right"]
 Limb = Literal["left arm", "right arm", "left thigh", "right thigh", "left leg", "right leg"]
 Route = Literal["IV", "IO", "IM", "SC", "IN", "SL", "PO", "PR", "nebulised", "inhaled", "ETT"]
+RateUnit = Literal[
+    "ug/min", "ug/h", "ug/kg/min", "ug/kg/h", "mg/min", "mg/h", "mg/kg/min", "mg/kg/h", "g/h", "units/min", "units/h",
+    "units/kg/min", "units/kg/h", "mmol/min", "mmol/h", "mmol/kg/h", "mL/min", "mL/h",
+]  # fmt: skip
 OxygenDevice = Literal[
     "nasal cannula", "simple mask", "reservoir mask", "bag with reservoir", "bag without reservoir", "tight circuit"
 ]
@@ -34,6 +38,29 @@ class GiveDrug:
     site: str = ""
     over_s: float = 0.0
     confirmed_unusual: bool = False
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class StartInfusion:
+    """A drug that runs in at ``rate`` until it is changed or stopped; a new rate takes the place of the old one.
+
+    For a rate by volume ``strength_per_ml`` is what runs: amount of drug (mg, units, mmol) in a millilitre.
+    """
+
+    kind: Literal["start infusion"] = "start infusion"
+    drug: str
+    rate: float
+    rate_unit: RateUnit
+    strength_per_ml: float = 0.0
+    route: Literal["IV", "IO"] = "IV"
+    site: str = ""
+    confirmed_unusual: bool = False
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class StopInfusion:
+    kind: Literal["stop infusion"] = "stop infusion"
+    drug: str
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -264,6 +291,8 @@ class Other:
 
 Action = Annotated[
     GiveDrug
+    | StartInfusion
+    | StopInfusion
     | StartFluid
     | StopFluid
     | PlaceLine

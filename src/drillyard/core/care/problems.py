@@ -62,7 +62,7 @@ class DrugTaken:
     over_s: float = 0.0
     drug: str
     dose: float
-    dose_unit: Literal["mg", "ug"] = "mg"
+    dose_unit: Literal["mg", "ug", "units", "mmol"] = "mg"
     route: Route
 
 

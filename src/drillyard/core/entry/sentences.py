@@ -51,6 +51,19 @@ def _(action: care.GiveDrug) -> Said:
 
 
 @_said.register
+def _(action: care.StartInfusion) -> Said:
+    rate = dose_text(action.rate, action.rate_unit)
+    strength = f" of {plain(action.strength_per_ml)} per mL" if action.strength_per_ml else ""
+    text = f"{action.drug} infusion {rate}{strength} {action.route}" + _if(action.site, f", {action.site}")
+    return text + _if(action.confirmed_unusual, " (unusual rate, confirmed)"), (rate, action.route)
+
+
+@_said.register
+def _(action: care.StopInfusion) -> Said:
+    return f"stop {action.drug} infusion", (action.drug,)
+
+
+@_said.register
 def _(action: care.StartFluid) -> Said:
     volume = f"{plain(action.volume_ml)} mL"
     pace = f" at {plain(action.rate_ml_per_min)} mL/min" if action.rate_ml_per_min else ", wide open"

@@ -25,6 +25,10 @@ def _percent(share: float) -> str:
     return f"{plain(float(f'{share * 100:.12g}'))}%"
 
 
+def _rate(unit: str) -> str:
+    return unit.replace("ug", "mcg").replace("mL", "ml")
+
+
 def _if(condition: object, text: str) -> str:
     return text if condition else ""
 
@@ -40,6 +44,18 @@ def _(action: care.GiveDrug) -> str:
     unit = _UNIT.get(action.dose_unit, action.dose_unit)
     text = f"{action.drug} {plain(action.dose)} {unit} {ROUTE_WORD[action.route]}"
     return text + _if(action.site, f" at {action.site}") + _if(action.over_s, f" over {plain(action.over_s)} s")
+
+
+@shorthand_of.register
+def _(action: care.StartInfusion) -> str:
+    text = f"{action.drug} {plain(action.rate)} {_rate(action.rate_unit)}"
+    text += _if(action.strength_per_ml, f" of {plain(action.strength_per_ml)} per ml")
+    return f"{text} {ROUTE_WORD[action.route]}" + _if(action.site, f" at {action.site}")
+
+
+@shorthand_of.register
+def _(action: care.StopInfusion) -> str:
+    return f"{action.drug} stop"
 
 
 @shorthand_of.register

@@ -3,9 +3,19 @@
 A phrase may have up to four words.  The first phrase of a meaning is the one that completions offer.
 """
 
-from typing import Final, Literal
+from typing import Final, Literal, get_args
 
-from drillyard.core.care.actions import AirwayDevice, Fluid, OxygenDevice, Posture, Route, Sensor, Side, TubePlace
+from drillyard.core.care.actions import (
+    AirwayDevice,
+    Fluid,
+    OxygenDevice,
+    Posture,
+    RateUnit,
+    Route,
+    Sensor,
+    Side,
+    TubePlace,
+)
 
 SIDES: Final[dict[str, Side]] = {
     "left": "left", "l": "left", "lt": "left", "right": "right", "r": "right", "rt": "right",
@@ -48,20 +58,34 @@ ROUTE_WORD: Final[dict[Route, str]] = {
     "inhaled": "inhaled", "ETT": "ett",
 }  # fmt: skip
 
-DOSE_UNITS: Final[dict[str, Literal["g", "mg", "ug", "mL"]]] = {
+DoseWord = Literal["g", "mg", "ug", "mL", "units", "mmol"]
+DOSE_UNITS: Final[dict[str, DoseWord]] = {
     "mg": "mg", "milligram": "mg", "milligrams": "mg",
     "mcg": "ug", "ug": "ug", "µg": "ug", "μg": "ug", "microgram": "ug", "micrograms": "ug",
     "g": "g", "gram": "g", "grams": "g",
     "ml": "mL", "cc": "mL", "millilitre": "mL", "millilitres": "mL",
+    "units": "units", "unit": "units", "mmol": "mmol", "meq": "mmol",
 }  # fmt: skip
+"""mEq counts as mmol because drugs dosed so are salts of single charge (``docs/files/drug.md``).  "u" and "iu" are not
+here: both are read for a nought or a 10 (common practice, from memory: lists of error-prone abbreviations)."""
+RATE_UNITS_OF_DRUGS: Final[dict[str, RateUnit]] = {
+    f"{word}/{spelt}": rate_unit
+    for rate_unit in get_args(RateUnit)
+    for amount, _, per in (rate_unit.partition("/"),)
+    for word in (
+        ("ug", "mcg", "µg", "μg") if amount == "ug" else ("mmol", "meq") if amount == "mmol" else (amount.lower(),)
+    )
+    for spelt in ((per, f"{per}r", f"{per}our") if per.endswith("h") else (per,))
+}
+"""Rates of infusions as they are typed."""
 
 USUAL_MUSCLE: Final[dict[str, str]] = {"epinephrine": "thigh"}
 """Where a dose into a muscle goes when no place is said (Cardona 2020, World Allergy Organ J 13:100472: mid thigh)."""
 
 NOT_DOSE_UNITS: Final = frozenset(
-    {"l", "litre", "liter", "litres", "kg", "mmol", "meq", "units", "unit", "iu", "u", "mmhg", "%", "cm", "mm", "lb",
+    {"l", "litre", "liter", "litres", "kg", "iu", "u", "mmhg", "%", "cm", "mm", "lb",
      "ng", "amp", "amps", "ampoule", "ampoules", "vial", "vials", "drops", "puffs", "puff", "j", "/min", "mg/kg",
-     "mcg/kg", "ug/kg", "ml/kg", "g/kg", "mg/min", "mcg/min", "mg/h", "ml/h", "ml/min"}
+     "mcg/kg", "ug/kg", "ml/kg", "g/kg", "units/kg", "mmol/kg", "ml/kg/h"}
 )  # fmt: skip
 """Units that people write and in which a single dose cannot be logged."""
 

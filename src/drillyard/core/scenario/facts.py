@@ -16,6 +16,8 @@ NEVER_S: Final = 1e9
 
 _DETAILS: Final[dict[type, tuple[str, ...]]] = {
     a.GiveDrug: ("drug", "route"),
+    a.StartInfusion: ("drug",),
+    a.StopInfusion: ("drug",),
     a.StartFluid: ("fluid",),
     a.StopFluid: ("fluid",),
     a.PlaceLine: ("line_kind", "site"),
@@ -107,7 +109,7 @@ class Facts:
             self.count[words] = self.count.get(words, 0) + 1
         if isinstance(action, a.GiveDrug):
             mass_mg = action.dose / 1000.0 if action.dose_unit == "ug" else action.dose
-            if action.dose_unit != "mL":
+            if action.dose_unit in ("mg", "ug"):
                 self.dose_mg[action.drug] = self.dose_mg.get(action.drug, 0.0) + mass_mg
         self.changes += 1
 
