@@ -2,7 +2,7 @@
 
 import importlib
 import pkgutil
-from collections.abc import Callable
+from collections.abc import Callable, Iterable, Sequence
 from dataclasses import dataclass
 from typing import Any
 
@@ -20,12 +20,61 @@ class Experiment:
     run: "Callable[[Bench], Answers]"
     is_slow: bool
 
+    @property
+    def module(self) -> str:
+        """The module of ``experiments`` in which it is written."""
+        return self.run.__module__.rpartition(".")[2]
+
+
+@dataclass(frozen=True, slots=True)
+class Drawing:
+    """A measured curve for the plot of a row, and the published points or curve that it is held against."""
+
+    x: tuple[float, ...]
+    y: tuple[float, ...]
+    x_label: str
+    y_label: str
+    published: tuple[tuple[float, float], ...] = ()
+
 
 class Bench:
     """Makes patients.  Each call gives a fresh one; the settled state of each size is kept."""
 
     def __init__(self) -> None:
         self._kept: dict[tuple[Any, ...], ScriptedPatient] = {}
+        self.drawings: dict[str, Drawing] = {}
+        self.left: dict[str, str] = {}
+
+    def leave(self, row: str, reason: str) -> None:
+        """Say that a row cannot be answered after all, and why: "not modelled" instead of a failure."""
+        self.left[row] = reason
+
+    def draw(
+        self,
+        row: str,
+        x: Sequence[float],
+        y: Sequence[float],
+        *,
+        x_label: str,
+        y_label: str,
+        published: Iterable[tuple[float, float]] = (),
+    ) -> None:
+        """Keep the measured curve of a row for its plot; a row without one is drawn as a point on its range.
+
+        Args:
+            row: the row's id.
+            x, y: the curve, of equal length; values that are not finite are left out of the plot.
+            x_label, y_label: what the axes show, with unit.
+            published: points of the published curve, drawn as open circles.
+
+        Raises:
+            ValueError: ``x`` and ``y`` differ in length.
+        """
+        points = [(float(a), float(b)) for a, b in zip(x, y, strict=True)]
+        marks = tuple((float(a), float(b)) for a, b in published)
+        self.drawings[row] = Drawing(
+            tuple(a for a, _ in points), tuple(b for _, b in points), x_label, y_label, marks
+        )
 
     def patient(
         self, age_years: float = 40.0, sex: str = "male", mass_kg: float = 70.0, height_cm: float = 175.0, seed: int = 1

@@ -1,116 +1,115 @@
 """Verdicts: every row passes, fails or is not modelled, and says why."""
 
 import math
-from collections import Counter
-from collections.abc import Callable, Iterable
+from collections.abc import Callable, Collection
 from dataclasses import asdict, dataclass
-from typing import Literal
+from typing import Final, Literal
 
-from drillyard.validation.bench import Answers, Bench, Experiment, all_experiments
+from drillyard.validation.bench import Answers, Bench, Drawing, Experiment, all_experiments
+from drillyard.validation.failing import why_it_fails
 from drillyard.validation.not_modelled import reason_for
-from drillyard.validation.table import KINDS, Row, reference_rows
+from drillyard.validation.table import Row, reference_rows
 
 Verdict = Literal["pass", "fail", "not modelled", "left out"]
+VERDICTS: Final[tuple[Verdict, ...]] = ("pass", "fail", "not modelled", "left out")
+Progress = Callable[[Experiment, int, int], None]
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Result:
-    """What came of one row.  ``got`` is null where nothing was measured; ``reason`` then says why."""
+    """What came of one row.  ``got`` is null where nothing was measured; ``reason`` then says why.
 
-    id: str
-    area: str
-    kind: str
-    check: str
-    expected: float
-    range: str
-    unit: str
-    got: float | None
+    ``experiment`` names the written experiment that answers the row, empty where none does.
+    """
+
+    row: Row
     verdict: Verdict
+    got: float | None
     reason: str
-    source: str
+    experiment: str = ""
+    drawing: Drawing | None = None
 
     def as_dict(self) -> dict[str, object]:
-        return asdict(self)
+        """Plain data for JSON, without the plot."""
+        plain: dict[str, object] = asdict(self.row)
+        del plain["low"], plain["high"]
+        return plain | {
+            "range": self.row.range_text,
+            "got": self.got,
+            "verdict": self.verdict,
+            "reason": self.reason,
+            "experiment": self.experiment,
+        }
 
 
-def _result(row: Row, verdict: Verdict, got: float | None, reason: str) -> Result:
+def _judge(row: Row, experiment: Experiment, measured: Answers | str, bench: Bench) -> Result:
+    if isinstance(measured, str):
+        said = f"the experiment stopped: {measured}"
+        return Result(row=row, verdict="fail", got=None, reason=said, experiment=experiment.name)
+    if row.id in bench.left and row.id not in measured:
+        return Result(
+            row=row, verdict="not modelled", got=None, reason=bench.left[row.id], experiment=experiment.name
+        )
+    value = float(measured.get(row.id, math.nan))
+    drawing = bench.drawings.get(row.id)
+    if not math.isfinite(value):
+        said = "what should be measured never came"
+        return Result(row=row, verdict="fail", got=None, reason=said, experiment=experiment.name, drawing=drawing)
+    holds = row.holds(value)
     return Result(
-        id=row.id,
-        area=row.area,
-        kind=row.kind,
-        check=row.check,
-        expected=row.expected,
-        range=row.range_text,
-        unit=row.unit,
-        got=got,
-        verdict=verdict,
-        reason=reason,
-        source=row.source,
+        row=row,
+        verdict="pass" if holds else "fail",
+        got=float(f"{value:.6g}"),
+        reason="" if holds else why_it_fails(row, value),
+        experiment=experiment.name,
+        drawing=drawing,
     )
 
 
-def _judge(row: Row, experiment: Experiment, measured: Answers) -> Result:
-    value = measured.get(row.id, math.nan)
-    if not math.isfinite(value):
-        return _result(row, "fail", None, f"{experiment.name}: what should be measured never came")
-    return _result(row, "pass" if row.holds(value) else "fail", float(f"{value:.6g}"), experiment.name)
-
-
 def validate(
-    area: str | None = None, *, fast: bool = False, said: Callable[[str], None] = lambda _: None
+    areas: Collection[str] = (),
+    rows: Collection[str] = (),
+    *,
+    fast: bool = False,
+    said: Progress = lambda experiment, done, total: None,
 ) -> list[Result]:
     """Run the experiments and judge every row of the table.
 
     Args:
-        area: only rows of this area.
-        fast: leave out the experiments that simulate many hours; their rows are "left out", never "pass".
-        said: receives the name of each experiment as it starts.
+        areas: only rows of these areas; all if empty.
+        rows: only these rows; all if empty.
+        fast: leave out the experiments marked slow; their rows are "left out", never "pass".
+        said: called before each experiment with it, the number done and the number to do.
 
     Returns:
-        One result a row, in the order of the table.
+        One result a row, in the order of the table.  An experiment that stops with an error fails its rows and says
+        so; the others still run.
     """
-    rows = [row for row in reference_rows() if area in (None, row.area)]
-    wanted = {row.id for row in rows}
-    by_row: dict[str, tuple[Experiment, Answers | None]] = {}
+    wanted = [r for r in reference_rows() if (not areas or r.area in areas) and (not rows or r.id in rows)]
+    ids = {row.id for row in wanted}
+    chosen = [experiment for experiment in all_experiments() if ids & set(experiment.rows)]
+    to_run = [experiment for experiment in chosen if not (fast and experiment.is_slow)]
     bench = Bench()
-    for experiment in all_experiments():
-        if not wanted & set(experiment.rows):
-            continue
-        measured: Answers | None = None
-        if not (fast and experiment.is_slow):
-            said(experiment.name)
-            measured = experiment.run(bench)
-        by_row.update(dict.fromkeys(experiment.rows, (experiment, measured)))
-    results = []
-    for row in rows:
-        if row.id not in by_row:
-            results.append(_result(row, "not modelled", None, reason_for(row)))
-            continue
-        experiment, measured = by_row[row.id]
-        if measured is None:
-            results.append(_result(row, "left out", None, f"{experiment.name} takes long; run without --fast"))
-        else:
-            results.append(_judge(row, experiment, measured))
-    return results
+    measured: dict[str, Answers | str] = {}
+    for done, experiment in enumerate(to_run):
+        said(experiment, done, len(to_run))
+        measured[experiment.name] = _run(experiment, bench)
+    by_row = {row: experiment for experiment in chosen for row in experiment.rows}
+    return [_result(row, by_row.get(row.id), measured, bench) for row in wanted]
 
 
-def summary(results: Iterable[Result]) -> str:
-    """Counts by area and kind as a table of text."""
-    listed = list(results)
-    lines = [f"{'area':26} {'kind':11} {'pass':>5} {'fail':>5} {'not modelled':>13} {'left out':>9}"]
-    areas = sorted({result.area for result in listed})
-    for area in [*areas, "all"]:
-        for kind in KINDS:
-            counts = Counter(r.verdict for r in listed if r.kind == kind and area in (r.area, "all"))
-            if counts:
-                lines.append(
-                    f"{area:26} {kind:11} {counts['pass']:5d} {counts['fail']:5d} "
-                    f"{counts['not modelled']:13d} {counts['left out']:9d}"
-                )
-    answered = [r for r in listed if r.kind == "patient" and r.verdict in ("pass", "fail")]
-    passed = sum(r.verdict == "pass" for r in answered)
-    if answered:
-        share = 100.0 * passed / len(answered)
-        lines.append(f"patient rows answered: {len(answered)}, in range: {passed} ({share:.0f} %)")
-    lines.append("guideline rows are checks on data files and never count as evidence about the body")
-    return "\n".join(lines)
+def _run(experiment: Experiment, bench: Bench) -> Answers | str:
+    # One experiment that cannot be done must not hide what the others found; its rows fail with its words.
+    try:
+        return experiment.run(bench)
+    except Exception as error:
+        return f"{type(error).__name__}: {error}".split("\n")[0][:300]
+
+
+def _result(row: Row, experiment: Experiment | None, measured: dict[str, Answers | str], bench: Bench) -> Result:
+    if experiment is None:
+        return Result(row=row, verdict="not modelled", got=None, reason=reason_for(row))
+    if experiment.name not in measured:
+        said = "takes long: run without --fast"
+        return Result(row=row, verdict="left out", got=None, reason=said, experiment=experiment.name)
+    return _judge(row, experiment, measured[experiment.name], bench)

@@ -30,6 +30,7 @@ class Row:
     unit: str
     source: str
     how_known: str
+    difficulty: str
 
     @property
     def range_text(self) -> str:
@@ -68,6 +69,7 @@ def reference_rows() -> tuple[Row, ...]:
                 unit=entry["unit"],
                 source=entry["source"],
                 how_known=entry["how_known"],
+                difficulty=entry["difficulty"],
             )
         )
     return tuple(rows)

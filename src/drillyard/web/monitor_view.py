@@ -56,6 +56,8 @@ def monitor_view(run: Run, settings: LabSettings) -> MonitorView:
         cuff_mean=text("mean_arterial_pressure_mmhg") if not failed else None,
         cuff_t_s=cuff.t_s,
         cuff_state="failed" if failed else cuff.phase,
+        cuff_cycle_s=cuff.repeat_s,
+        cuff_next_s=cuff.due_s,
         cuff_pressure_mmhg=cuff.pressure_mmhg,
         pressure_unit=scale_of("systolic_pressure_mmhg", settings).unit,
         gas_tension_unit=scale_of("etco2_mmhg", settings).unit,

@@ -199,6 +199,14 @@ DRAWN: dict[type, st.SearchStrategy[Any]] = {
     ),
     care.Detach: st.builds(care.Detach, sensor=st.sampled_from(sorted(set(SENSORS.values())))),
     care.MeasurePressure: st.builds(care.MeasurePressure, site=sites(frozenset({"arm", "forearm", "thigh", "leg"}))),
+    care.RepeatPressure: st.one_of(
+        st.just(care.RepeatPressure(every_s=0.0)),
+        st.builds(
+            care.RepeatPressure,
+            every_s=st.integers(60, 3600).map(float),
+            site=st.one_of(st.just(""), sites(frozenset({"arm", "forearm", "thigh", "leg"}))),
+        ),
+    ),
     care.Examine: st.builds(care.Examine, finding=st.sampled_from(sorted(FINDINGS))),
     care.Survey: st.builds(care.Survey, part=st.sampled_from(sorted(set(SURVEY_PARTS.values())))),
     care.Say: said(),

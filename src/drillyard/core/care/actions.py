@@ -243,6 +243,16 @@ class MeasurePressure:
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
+class RepeatPressure:
+    """The monitor set to cycle the cuff by itself, the first time at once; ``every_s`` 0 sets it back to by hand.
+    No ``site``: where the cuff is."""
+
+    kind: Literal["repeat pressure"] = "repeat pressure"
+    every_s: float
+    site: str = ""
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
 class Examine:
     """A look, a feel, a listen.  ``finding`` is a name of the finding catalogue, or free words."""
 
@@ -316,6 +326,7 @@ Action = Annotated[
     | Attach
     | Detach
     | MeasurePressure
+    | RepeatPressure
     | Examine
     | Survey
     | Say

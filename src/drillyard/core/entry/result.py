@@ -22,7 +22,8 @@ class ParseResult:
     ``ghost`` continues what is typed; ``question`` is asked where something is missing or could be read in two ways;
     ``fault`` says what cannot be used; ``warning`` stands beside a usable entry and, with ``needs_confirmation``,
     asks for a second Enter (parse again with ``confirmed``); ``warned`` is the part of it that is about this manikin,
-    which the log keeps.  ``late_t_s`` is the time of a late entry in seconds from time zero.  ``undo`` takes back the newest entry.
+    which the log keeps.  ``late_t_s`` is the time of a late entry in seconds from time zero.  ``undo`` takes
+    back the newest entry.
     """
 
     action: Action | None = None

@@ -206,6 +206,14 @@ def _(action: care.MeasurePressure) -> Said:
 
 
 @_said.register
+def _(action: care.RepeatPressure) -> Said:
+    if action.every_s <= 0.0:
+        return "cuff no longer cycles by itself", ("no longer",)
+    every = f"every {time_text(action.every_s)}"
+    return f"cuff cycles by itself {every}" + _if(action.site, f", {action.site}"), (every, action.site)
+
+
+@_said.register
 def _(action: care.Examine) -> Said:
     return f"examine {action.finding}" + _if(action.side, f", {action.side}"), (action.side or "",)
 

@@ -182,6 +182,13 @@ def _(action: care.MeasurePressure) -> str:
 
 
 @shorthand_of.register
+def _(action: care.RepeatPressure) -> str:
+    if action.every_s <= 0.0:
+        return "cuff auto off"
+    return f"cuff auto {plain(action.every_s)} s" + _if(action.site, f" {action.site}")
+
+
+@shorthand_of.register
 def _(action: care.Examine) -> str:
     return f"look {_if(action.side, f'{action.side} ')}{action.finding}"
 

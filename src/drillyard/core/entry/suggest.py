@@ -116,6 +116,7 @@ def _sensors(context: EntryContext) -> Iterator[tuple[str, str]]:
         if sensor not in context.sensors_on:
             yield f"{word} on", f"{sensor} on"
     yield "cuff", "measure pressure by cuff"
+    yield "cuff auto 3 min", "cuff cycles by itself every 3 min"
     for sensor in context.sensors_on:
         yield f"{SENSOR_WORD[sensor]} off", f"{sensor} off"
 

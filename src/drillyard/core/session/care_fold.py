@@ -16,6 +16,7 @@ from drillyard.core.care.actions import (
     ReleaseBleeding,
     RemoveAirway,
     RemoveLine,
+    RepeatPressure,
     StartFluid,
     StopCompressions,
     StopFluid,
@@ -109,15 +110,19 @@ def apply_care(state: RunState, t_s: float, seq: int, action: Action) -> RunStat
             others = tuple(b for b in state.bleeding_controls if (b.site, b.how) != (action.site, action.how))
             return replace(state, bleeding_controls=(*others, control))
         case ReleaseBleeding():
-            left = tuple(b for b in state.bleeding_controls if b.site != action.site)
-            return replace(state, bleeding_controls=left)
+            others = tuple(b for b in state.bleeding_controls if b.site != action.site)
+            return replace(state, bleeding_controls=others)
         case Position():
             return replace(state, posture=action.posture)
         case Attach():
             sensor = SensorState(sensor=action.sensor, site=action.site, since_t_s=t_s)
             return replace(state, sensors=(*(s for s in state.sensors if s.sensor != action.sensor), sensor))
         case Detach():
-            return replace(state, sensors=tuple(s for s in state.sensors if s.sensor != action.sensor))
+            left = tuple(s for s in state.sensors if s.sensor != action.sensor)
+            repeat_s = 0.0 if action.sensor == "pressure cuff" else state.cuff_repeat_s
+            return replace(state, sensors=left, cuff_repeat_s=repeat_s)
+        case RepeatPressure():
+            return replace(state, cuff_repeat_s=action.every_s)
         case _:
             return state
 

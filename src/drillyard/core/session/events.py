@@ -46,8 +46,8 @@ class PhaseEntered:
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class CareGiven:
-    """Something the crew did.  ``text`` is the full sentence shown to the operator before Enter; ``warned`` what was said
-    beside it about this manikin (a limit, an insert, a procedure that it forbids), empty where nothing was."""
+    """Something the crew did.  ``text`` is the full sentence shown to the operator before Enter; ``warned`` what was
+    said beside it about this manikin (a limit, an insert, a procedure that it forbids), empty where nothing was."""
 
     kind: Literal["care given"] = "care given"
     action: Action

@@ -11,7 +11,7 @@ from dataclasses import replace
 from math import isfinite
 from typing import Final, Literal, Self
 
-from drillyard.core.care.actions import Attach, Detach, MeasurePressure
+from drillyard.core.care.actions import Attach, Detach, MeasurePressure, RepeatPressure
 from drillyard.core.care.problems import Problem
 from drillyard.core.quantities.faults import Fault, Refusal
 from drillyard.core.scenario.facts import Facts
@@ -209,8 +209,10 @@ class Machine:
 
     def _cuff_done(self, reading: CuffReading) -> None:
         """A cycle gave its reading, or failed; the crew reads either from the monitor."""
-        (cause, asked_s), *later = self._cuff_asked or (("cuff", self.t_s),)
-        self._cuff_asked = tuple(later)
+        cause, asked_s = "repeated cuff", None
+        if not reading.by_itself:
+            (cause, asked_s), *later = self._cuff_asked or (("cuff", self.t_s),)
+            self._cuff_asked = tuple(later)
         obtained = FindingObtained(
             finding=CUFF_FINDING,
             value=reading.systolic_mmhg,
@@ -344,6 +346,8 @@ class Machine:
             case MeasurePressure():
                 self.sensors.start_cuff(body.action.site, self.t_s)
                 self._cuff_asked = (*self._cuff_asked, (f"entry {entry.seq}", entry.t_s))
+            case RepeatPressure():
+                self.sensors.repeat_cuff(body.action.site, body.action.every_s, self.t_s)
             case _:
                 pass
         return told

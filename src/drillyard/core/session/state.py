@@ -228,6 +228,7 @@ class RunState:
     bleeding_controls: tuple[BleedingControl, ...] = ()
     posture: str = "flat"
     sensors: tuple[SensorState, ...] = ()
+    cuff_repeat_s: float = 0.0
 
     problems: tuple[ProblemState, ...] = ()
     holds: tuple[HoldState, ...] = ()

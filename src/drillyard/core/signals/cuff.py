@@ -37,11 +37,15 @@ SCATTER_MMHG: Final = {"systolic": 3.0, "mean": 2.0, "diastolic": 2.5}
 """Standard deviation of repeats."""
 STREAM: Final = {"systolic": 801.0, "mean": 802.0, "diastolic": 803.0}
 """Streams of the seeded chance that belong to the cuff."""
+SHORTEST_REPEAT_S: Final = 60.0
+"""A cycle takes 33 s or more, and the limb needs some blood between two.  Common practice, no source."""
+LONGEST_REPEAT_S: Final = 3600.0
+"""Common practice, no source."""
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class CuffReading:
-    """What one cycle gave.  A failed cycle holds no numbers and a reason."""
+    """What one cycle gave.  A failed cycle holds no numbers and a reason; ``by_itself``: nobody pressed the key."""
 
     t_s: float
     site: str
@@ -49,6 +53,7 @@ class CuffReading:
     diastolic_mmhg: float | None = None
     mean_mmhg: float | None = None
     why_failed: str = ""
+    by_itself: bool = False
 
     @property
     def is_failed(self) -> bool:
@@ -81,6 +86,9 @@ class Cuff:
     last_mean_mmhg: float = -1.0
     last_t_s: float = -1.0
     last_failed: float = 0.0
+    repeat_s: float = 0.0
+    due_s: float = -1.0
+    by_itself: float = 0.0
 
     @property
     def phase_name(self) -> CuffPhase:
@@ -94,8 +102,23 @@ class Cuff:
         self.site = site or self.site
         self._begin(t_s)
 
+    def repeat(self, every_s: float, t_s: float) -> None:
+        """Cycles by itself from now on, start to start; 0 ends that, and a cycle that is running still ends well."""
+        self.repeat_s, self.due_s = every_s, t_s if every_s > 0.0 else -1.0
+        if self.phase == 0.0:
+            self._begin_if_due(t_s)
+
+    def _begin_if_due(self, t_s: float) -> None:
+        """A cycle that falls due while another runs waits for its end; one that was missed is not made up for."""
+        if self.repeat_s <= 0.0 or t_s < self.due_s:
+            return
+        while self.due_s <= t_s:
+            self.due_s += self.repeat_s
+        self._begin(t_s)
+        self.by_itself = 1.0
+
     def _begin(self, t_s: float) -> None:
-        self.phase, self.since_s = 1.0, t_s
+        self.phase, self.since_s, self.by_itself = 1.0, t_s, 0.0
         self.systolic_mmhg = self.mean_mmhg = self.diastolic_mmhg = -1.0
         self.pulseless_s = 0.0
         wanted = self.last_systolic_mmhg + ABOVE_LAST_MMHG if self.last_systolic_mmhg > 0.0 else FIRST_TARGET_MMHG
@@ -127,6 +150,7 @@ class Cuff:
                     self.phase, self.since_s = 2.0, t_s
             return []
         if self.phase_name != "measuring":
+            self._begin_if_due(t_s)
             return []
         self._listen(t_s, signals)
         if gone_s < DEFLATE_S:
@@ -137,15 +161,22 @@ class Cuff:
         if self.n_waiting > 0.0:
             self.n_waiting -= 1.0
             self._begin(t_s)
+        else:
+            self._begin_if_due(t_s)
         return [reading]
 
     def take_off(self, t_s: float) -> list[CuffReading]:
-        """The cuff comes off; cycles asked for end without a reading."""
-        asked = self.n_waiting + (1.0 if self.phase > 0.0 else 0.0)
-        self.phase = self.n_waiting = 0.0
+        """The cuff comes off; cycles asked for end without a reading, and it repeats no more."""
+        running = [self.by_itself > 0.5] if self.phase > 0.0 else []
+        ended = running + [False] * int(self.n_waiting)
+        self.phase = self.n_waiting = self.by_itself = self.repeat_s = 0.0
+        self.due_s = -1.0
         self.last_systolic_mmhg = self.last_diastolic_mmhg = self.last_mean_mmhg = self.last_t_s = -1.0
         self.last_failed = 0.0
-        return [CuffReading(t_s=t_s, site=self.site, why_failed="cuff taken off")] * int(asked)
+        return [
+            CuffReading(t_s=t_s, site=self.site, why_failed="cuff taken off", by_itself=by_itself)
+            for by_itself in ended
+        ]
 
     def _listen(self, t_s: float, signals: Mapping[str, float]) -> None:
         high, low = signals["systolic_pressure_mmhg"], signals["diastolic_pressure_mmhg"]
@@ -163,13 +194,20 @@ class Cuff:
     def _reading(self, t_s: float) -> CuffReading:
         self.n_cycles += 1.0
         if self.pulseless_s > MOST_PULSELESS_S or min(self.systolic_mmhg, self.mean_mmhg, self.diastolic_mmhg) < 0.0:
-            return CuffReading(t_s=t_s, site=self.site, why_failed="no pulse found")
+            return CuffReading(t_s=t_s, site=self.site, why_failed="no pulse found", by_itself=self.by_itself > 0.5)
         high = self.systolic_mmhg
         bias = HIGH_SLOPE * max(0.0, HIGH_BELOW_MMHG - high) - LOW_SLOPE * max(0.0, high - LOW_ABOVE_MMHG)
         low = round(self.diastolic_mmhg + self._scatter("diastolic"))
         middle = max(round(self.mean_mmhg + self._scatter("mean")), low + 1)
         top = max(round(high + bias + self._scatter("systolic")), middle + 1)
-        return CuffReading(t_s=t_s, site=self.site, systolic_mmhg=top, diastolic_mmhg=low, mean_mmhg=middle)
+        return CuffReading(
+            t_s=t_s,
+            site=self.site,
+            systolic_mmhg=top,
+            diastolic_mmhg=low,
+            mean_mmhg=middle,
+            by_itself=self.by_itself > 0.5,
+        )
 
     def _scatter(self, which: str) -> float:
         """Seeded chance, nearly normal: the sum of twelve even ones less six has a standard deviation of 1."""

@@ -38,6 +38,7 @@ BREATH_SEEN_MMHG: Final = 4.0
 PROBE_TAU_S: Final = 30.0
 """Time constant in which a temperature probe takes the warmth of the body."""
 ROOM_DEGC: Final = 21.0
+USUAL_CUFF_SITE: Final = "left arm"
 
 SINUS, FIBRILLATION = 0, 1
 NONE: Final = -1.0
@@ -129,7 +130,8 @@ class TemperatureProbe:
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class CuffView:
-    """What the monitor draws of the cuff.  ``phase`` with the pressure in the cuff; the last result with its time."""
+    """What the monitor draws of the cuff.  ``phase`` with the pressure in the cuff; the last result with its time;
+    ``repeat_s`` and when the next cycle is due, where it repeats by itself."""
 
     phase: CuffPhase = "idle"
     pressure_mmhg: float | None = None
@@ -138,6 +140,8 @@ class CuffView:
     mean_mmhg: float | None = None
     t_s: float | None = None
     is_failed: bool = False
+    repeat_s: float | None = None
+    due_s: float | None = None
 
 
 @dataclass(slots=True)
@@ -166,7 +170,7 @@ class Sensors:
         return sensor in self.sites
 
     def attach(self, sensor: str, site: str, t_s: float) -> None:
-        """Put a sensor on; put on anew, it begins anew.
+        """Put a sensor on; put on anew, it begins anew, but a cuff that is moved goes on repeating.
 
         Raises:
             Refusal: no such sensor.
@@ -175,10 +179,11 @@ class Sensors:
             raise Refusal(
                 Fault(code="unknown sensor", said=f"there is no sensor '{sensor}'", allowed=", ".join(SENSORS))
             )
+        repeat_s, due_s = self.cuff.repeat_s, self.cuff.due_s
         self.detach(sensor, t_s)
         self.sites[sensor] = site
         if sensor == "pressure cuff":
-            self.cuff.site = site
+            self.cuff.site, self.cuff.repeat_s, self.cuff.due_s = site, repeat_s, due_s
 
     def detach(self, sensor: str, t_s: float) -> None:
         """Take a sensor off; what it showed goes with it."""
@@ -201,6 +206,14 @@ class Sensors:
         if "pressure cuff" not in self.sites:
             self.attach("pressure cuff", site, t_s)
         self.cuff.start(site, t_s)
+
+    def repeat_cuff(self, site: str, every_s: float, t_s: float) -> None:
+        """Cycles by themselves every ``every_s``, the first now; 0 ends them.  No ``site``: where the cuff is."""
+        if every_s > 0.0 and "pressure cuff" not in self.sites:
+            self.attach("pressure cuff", site or USUAL_CUFF_SITE, t_s)
+        if site and every_s > 0.0 and self.cuff.phase == 0.0:
+            self.cuff.site = site
+        self.cuff.repeat(every_s, t_s)
 
     # ---- time -------------------------------------------------------------------------------------------------
 
@@ -270,6 +283,8 @@ class Sensors:
             mean_mmhg=_whole(cuff.last_mean_mmhg),
             t_s=cuff.last_t_s if cuff.last_t_s >= 0.0 else None,
             is_failed=cuff.last_failed > 0.5,
+            repeat_s=cuff.repeat_s if cuff.repeat_s > 0.0 else None,
+            due_s=cuff.due_s if cuff.repeat_s > 0.0 else None,
         )
 
     # ---- snapshots --------------------------------------------------------------------------------------------

@@ -3,15 +3,26 @@
 from functools import cache
 from typing import Final
 
-from drillyard.core.care.actions import Attach, Detach, Examine, MeasurePressure, Position, Side, Survey
+from drillyard.core.care.actions import (
+    Attach,
+    Detach,
+    Examine,
+    MeasurePressure,
+    Position,
+    RepeatPressure,
+    Side,
+    Survey,
+)
 from drillyard.core.entry.at_hand import EntryContext
-from drillyard.core.entry.grammar.common import Command, Entry, take_side, take_site
-from drillyard.core.entry.reader import Ask, Reader
+from drillyard.core.entry.grammar.common import Command, Entry, take_side, take_site, take_time_s
+from drillyard.core.entry.reader import Ask, Reader, check_range
 from drillyard.core.entry.words import OFF, ON, POSTURES, SENSORS, SMALL_WORDS, SURVEY_PARTS
 from drillyard.core.quantities.near import near_matches
+from drillyard.core.signals.cuff import LONGEST_REPEAT_S, SHORTEST_REPEAT_S
 from drillyard.core.signals.findings import FINDINGS, Finding
 
 LOOK_VERBS: Final = ("look", "feel", "listen", "check", "see", "examine", "inspect")
+BY_ITSELF: Final = ("auto", "automatic", "every", "repeat")
 
 
 def read_sensor(reader: Reader, context: EntryContext, word: str) -> Entry:
@@ -49,10 +60,24 @@ def read_detach(reader: Reader, context: EntryContext, word: str) -> Entry:
 
 
 def read_pressure(reader: Reader, context: EntryContext, word: str) -> Entry:
+    if reader.take_word(*BY_ITSELF):
+        return read_repeat(reader, context, word)
     reader.take_word("cycle", "measure", "now")
     site = "left arm" if reader.at_end else take_site(reader, "On which arm?")
     warning = "" if "pressure cuff" in context.sensors_on else "No cuff is on in the log: it is taken as put on now."
     return Entry(action=MeasurePressure(site=site), warning=warning)
+
+
+def read_repeat(reader: Reader, context: EntryContext, word: str) -> Entry:
+    """How often the cuff cycles by itself, or that it stops doing so."""
+    reader.take_word(*BY_ITSELF)
+    if reader.take_word(*OFF, "manual"):
+        return Entry(action=RepeatPressure(every_s=0.0))
+    every_s = take_time_s(reader, "Every")
+    check_range(every_s, SHORTEST_REPEAT_S, LONGEST_REPEAT_S, "a cuff cycle every", "s")
+    site = "" if reader.at_end else take_site(reader, "On which arm?")
+    warning = "" if "pressure cuff" in context.sensors_on else "No cuff is on in the log: it is taken as put on now."
+    return Entry(action=RepeatPressure(every_s=every_s, site=site), warning=warning)
 
 
 def read_posture(reader: Reader, context: EntryContext, word: str) -> Entry:
@@ -134,7 +159,18 @@ COMMANDS: Final = (
     ),
     Command(words=("attach", "connect"), about="sensor put on", examples=("attach probe",), read=read_attach),
     Command(words=("detach", "disconnect"), about="sensor taken off", examples=("detach probe",), read=read_detach),
-    Command(words=("bp", "measure pressure"), about="one cuff cycle", examples=("bp r arm",), read=read_pressure),
+    Command(
+        words=("bp", "nibp", "measure pressure"),
+        about="one cuff cycle, or cycles by themselves",
+        examples=("bp r arm", "nibp every 3 min"),
+        read=read_pressure,
+    ),
+    Command(
+        words=("auto cuff", "auto bp", "auto nibp"),
+        about="cuff cycles by themselves, first one now",
+        examples=("auto cuff 5 min", "cuff auto off"),
+        read=read_repeat,
+    ),
     Command(words=tuple(POSTURES), about="posture", examples=("legs up", "recovery"), read=read_posture),
     Command(words=("position",), about="posture", examples=("position head up 30",), read=read_position),
     Command(

@@ -1,0 +1,41 @@
+"""Bedside arithmetic for handouts and checks: ``docs/bedside-formulas.md``."""
+
+from drillyard.core.quantities.bedside_formulas import (
+    alveolar_pco2_mmhg,
+    alveolar_po2_mmhg,
+    anion_gap_mmol_per_l,
+    bicarbonate_mmol_per_l,
+    bicarbonate_rise_mmol_per_l,
+    bicarbonate_space_l_per_kg,
+    body_surface_m2,
+    burn_fluid_ml,
+    burn_fluid_rate_ml_per_h,
+    expected_pco2_mmhg,
+    mean_pressure_mmhg,
+    ph_of,
+    po2_at_temperature_mmhg,
+    po2_shift_per_degc,
+    qtc_ms,
+    standard_base_excess_mmol_per_l,
+    washout_time_constant_s,
+)
+
+__all__ = [
+    "alveolar_pco2_mmhg",
+    "alveolar_po2_mmhg",
+    "anion_gap_mmol_per_l",
+    "bicarbonate_mmol_per_l",
+    "bicarbonate_rise_mmol_per_l",
+    "bicarbonate_space_l_per_kg",
+    "body_surface_m2",
+    "burn_fluid_ml",
+    "burn_fluid_rate_ml_per_h",
+    "expected_pco2_mmhg",
+    "mean_pressure_mmhg",
+    "ph_of",
+    "po2_at_temperature_mmhg",
+    "po2_shift_per_degc",
+    "qtc_ms",
+    "standard_base_excess_mmol_per_l",
+    "washout_time_constant_s",
+]
