@@ -96,7 +96,7 @@ def test_from_dispatch_to_what_if(screens: Screens, control: Page) -> None:
     # What if the tourniquet had not been put on?
     events(control).filter(has_text="Tourniquet, left thigh").get_by_role("button").click()
     control.get_by_role("button", name="Had it not happened").click()
-    expect(control.get_by_text("The two part at")).to_be_visible(timeout=60_000)
+    expect(control.get_by_text("Changed at")).to_be_visible(timeout=60_000)
     expect(control.get_by_role("region", name="Timeline")).to_contain_text("what if:")
     assert axe_faults(control) == []
 
