@@ -28,7 +28,7 @@ def add_parser(subparsers: "argparse._SubParsersAction[argparse.ArgumentParser]"
     parser.add_argument("--json", metavar="FILE", type=Path, help="write every row with its verdict to FILE")
     parser.add_argument("--html", metavar="FILE", type=Path, help="write one page for reading to FILE")
     parser.add_argument("--plot", metavar="DIR", type=Path, help="write a small picture of each measured row to DIR")
-    parser.add_argument("--check", metavar="PAGE", type=Path, help="compare with a page written earlier; 1 if it is out of date")
+    parser.add_argument("--check", metavar="PAGE", type=Path, help="compare with a page written earlier")
     parser.add_argument("--times", action="store_true", help="say how long each experiment took")
 
 
@@ -51,12 +51,16 @@ def run(args: argparse.Namespace) -> int:
             kept = read_page(args.check.read_text(encoding="utf-8"))
         except (OSError, ValueError) as error:
             said = f"--check: '{args.check}' cannot be compared ({error})"
-            raise Refusal(Fault(code="no page", said=said, remedy="name a page of 'drillyard validate --html'")) from error
+            raise Refusal(
+                Fault(code="no page", said=said, remedy="name a page of 'drillyard validate --html'")
+            ) from error
     told = _Progress(with_times=args.times)
     results = validate(args.area, args.row, fast=args.fast, said=told)
     told.end()
     for result in results:
-        if result.verdict == "fail" or (result.verdict != "left out" and not args.failing and (result.got is not None or args.row)):
+        if result.verdict == "fail" or (
+            result.verdict != "left out" and not args.failing and (result.got is not None or args.row)
+        ):
             print(_line(result))
     print(summary(results))
     _write(args, results)

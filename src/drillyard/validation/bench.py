@@ -2,7 +2,7 @@
 
 import importlib
 import pkgutil
-from collections.abc import Callable, Iterable, Sequence
+from collections.abc import Callable, Iterable
 from dataclasses import dataclass
 from typing import Any
 
@@ -52,8 +52,8 @@ class Bench:
     def draw(
         self,
         row: str,
-        x: Sequence[float],
-        y: Sequence[float],
+        x: Iterable[float],
+        y: Iterable[float],
         *,
         x_label: str,
         y_label: str,
@@ -72,9 +72,7 @@ class Bench:
         """
         points = [(float(a), float(b)) for a, b in zip(x, y, strict=True)]
         marks = tuple((float(a), float(b)) for a, b in published)
-        self.drawings[row] = Drawing(
-            tuple(a for a, _ in points), tuple(b for _, b in points), x_label, y_label, marks
-        )
+        self.drawings[row] = Drawing(tuple(a for a, _ in points), tuple(b for _, b in points), x_label, y_label, marks)
 
     def patient(
         self, age_years: float = 40.0, sex: str = "male", mass_kg: float = 70.0, height_cm: float = 175.0, seed: int = 1

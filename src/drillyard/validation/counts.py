@@ -55,9 +55,7 @@ def shares(results: Iterable[Result]) -> list[Share]:
         counts = Counter(result.verdict for result in listed if result.row.kind in kinds)
         answered = counts["pass"] + counts["fail"]
         if counts:
-            found.append(
-                Share(name=name, rows=counts.total(), answered=answered, in_range=counts["pass"], aim_pct=aim)
-            )
+            found.append(Share(name=name, rows=counts.total(), answered=answered, in_range=counts["pass"], aim_pct=aim))
     return found
 
 

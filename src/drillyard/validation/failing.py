@@ -4,8 +4,7 @@ from typing import Final
 
 from drillyard.validation.table import Row
 
-_WHY: Final[dict[str, str]] = {
-}
+_WHY: Final[dict[str, str]] = {}
 """Row -> one sentence.  A row that passes again takes its sentence out: a test watches that each names a real row."""
 
 EXPLAINED: Final = frozenset(_WHY)

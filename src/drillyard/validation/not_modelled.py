@@ -20,7 +20,6 @@ _KELMAN: Final = "Kelman's formula: the body shifts its curve by the Bohr slope 
 _ROWS: Final = {
     "GX024": _KELMAN,
     "GX025": _KELMAN,
-    "GX055": "read from the measured slope; no experiment carries it to 80 mmHg yet",
     "GX073": "healthy shunt is set as a parameter, not measured by an experiment yet",
     "GX077": "a definition for classing patients; there is nothing to measure",
     "GX084": "stores of oxygen by compartment are not given out as signals",

@@ -36,7 +36,7 @@ _KINDS: Final[dict[Kind, str]] = {
     "parameter": "drug parameter",
     "arithmetic": "closed formula",
     "population": "many patients",
-    "guideline": "data file",
+    "guideline": "guideline",
 }
 _KNOWN: Final = {"seen": "number seen in the paper", "memory": "number from memory, not yet checked in print"}
 
@@ -97,7 +97,7 @@ def _shares(results: Sequence[Result]) -> str:
     items = []
     for share in shares(results):
         got = "none" if share.share_pct is None else f"{share.share_pct:.1f} %"
-        shape, word, _ = SHAPES["pass" if share.is_met else "fail"]
+        shape = SHAPES["pass" if share.is_met else "fail"][0]
         met = f"aim {share.aim_pct:.0f} % {'reached' if share.is_met else 'not reached'}"
         if share.share_pct is None:
             shape, met = "\u25cb", "not answered yet"
@@ -109,13 +109,15 @@ def _shares(results: Sequence[Result]) -> str:
 
 
 def _summary(results: Sequence[Result]) -> str:
-    heads = "".join(f'<th scope="col"><span aria-hidden="true">{SHAPES[v][0]}</span> {SHAPES[v][1]}</th>' for v in VERDICTS)
-    rows, before = [], ""
+    heads = "".join(
+        f'<th scope="col"><span aria-hidden="true">{SHAPES[v][0]}</span> {SHAPES[v][1]}</th>' for v in VERDICTS
+    )
+    rows, before, dot = [], "", "\u00b7"
     for area, kind, counts in by_area_and_kind(results):
         name = escape(AREAS.get(area, "All areas"))
         linked = f'<a href="#{area}">{name}</a>' if area in AREAS else name
         first = f'<th scope="rowgroup" class="area">{linked}</th>' if area != before else "<td></td>"
-        cells = "".join(f'<td class="n">{counts[verdict] or "\u00b7"}</td>' for verdict in VERDICTS)
+        cells = "".join(f'<td class="n">{counts[verdict] or dot}</td>' for verdict in VERDICTS)
         top = ' class="top"' if area != before else ""
         rows.append(f'<tr{top}>{first}<th scope="row">{_KINDS[kind]}</th>{cells}</tr>')
         before = area
@@ -135,7 +137,8 @@ measured the line is the computed patient and open circles are published points.
 further out than the picture.</p>
 <p><b>One patient</b>: an experiment on the whole body. <b>Drug parameter</b>: read from the kinetics of one drug.
 <b>Closed formula</b>: a published equation that the program uses. <b>Many patients</b>: shares over many computed
-patients. <b>Data file</b>: a dose or target of a guideline, checked in the files that carry it.</p></details>"""
+patients. <b>Guideline</b>: a dose, target
+or teaching value, checked in the data files that carry it.</p></details>"""
 
 
 def _filter(areas: Sequence[str]) -> str:
@@ -144,7 +147,7 @@ def _filter(areas: Sequence[str]) -> str:
     verdicts = "".join(f'<option value="{v}">{SHAPES[v][0]} {SHAPES[v][1]}</option>' for v in VERDICTS)
     return (
         '<form class="filter" role="search" hidden>'
-        '<label>Search <input type="search" id="find" placeholder="pneumothorax, PK003, Severinghaus"></label>'
+        '<label>Search <input type="search" id="find" placeholder="words, PK003, Nunn"></label>'
         f'<label>Verdict <select id="verdict"><option value="">all</option>{verdicts}</select></label>'
         f'<label>Area <select id="area"><option value="">all</option>{options}</select></label>'
         f'<label>Kind <select id="kind"><option value="">all</option>{kinds}</select></label>'
@@ -158,7 +161,8 @@ def _area(area: str, results: Sequence[Result]) -> str:
         f'<section class="area" id="{area}" aria-labelledby="{area}-head">'
         f'<h2 id="{area}-head">{escape(AREAS.get(area, area))}</h2><table class="rows"><thead><tr>'
         '<th scope="col">What is measured</th><th scope="col">Published</th><th scope="col">Got</th>'
-        f'<th scope="col">Verdict</th><th scope="col">Picture</th></tr></thead><tbody>\n{rows}\n</tbody></table></section>'
+        f'<th scope="col">Verdict</th><th scope="col">Picture</th></tr></thead><tbody>\n{rows}\n'
+        "</tbody></table></section>"
     )
 
 
@@ -168,16 +172,18 @@ def _row(result: Result) -> str:
     unit = escape(_unit(row.unit))
     got = "" if result.got is None else f"<b>{result.got:.4g}</b> {unit}"
     reason = f'<p class="why">{escape(_sentence(result.reason))}</p>' if result.reason else ""
+    known = _KNOWN.get(row.how_known, escape(row.how_known))
     said = f" Experiment: <code>{result.experiment}</code>." if result.experiment else ""
     extended = ", extended" if row.difficulty == "extended" else ""
     return (
         f'<tr id="{row.id}" data-v="{result.verdict}" data-k="{row.kind}"><td class="what"><p><a class="id" '
         f'href="#{row.id}">{row.id}</a> <strong>{escape(row.check)}</strong></p><p>{escape(row.conditions)}</p>'
-        f'<p class="source">{escape(row.source.rstrip("."))}. <em>{_KNOWN.get(row.how_known, escape(row.how_known))}</em>;'
+        f'<p class="source">{escape(row.source.rstrip("."))}. <em>{known}</em>;'
         f" {_KINDS[row.kind]}{extended}.{said}</p></td>"
-        f'<td data-h="Published"><b>{row.expected:g}</b> {unit}<br><span class="source">{_range(row.low, row.high)}</span></td>'
-        f'<td data-h="Got">{got}</td><td data-h="Verdict" class="{style}"><span class="verdict"><span aria-hidden="true">'
-        f"{shape}</span> {word}</span>{reason}</td><td>{plot_of(result)}</td></tr>"
+        f'<td data-h="Published"><b>{row.expected:g}</b> {unit}<br><span class="source">{_range(row.low, row.high)}'
+        f"</span></td>"
+        f'<td data-h="Got">{got}</td><td data-h="Verdict" class="{style}"><span class="verdict">'
+        f'<span aria-hidden="true">{shape}</span> {word}</span>{reason}</td><td>{plot_of(result)}</td></tr>'
     )
 
 

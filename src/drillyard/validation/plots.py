@@ -105,18 +105,18 @@ def _curve(result: Result, drawing: Drawing) -> str:
 
     def place(x: float, y: float) -> tuple[float, float]:
         return (
-            34.0 + 184.0 * (x - x_low) / ((x_high - x_low) or 1.0),
+            44.0 + 174.0 * (x - x_low) / ((x_high - x_low) or 1.0),
             72.0 - 56.0 * (y - y_low) / ((y_high - y_low) or 1.0),
         )
 
     line = " ".join(f"{a:.1f},{b:.1f}" for a, b in (place(x, y) for x, y in shown))
     parts = [
-        '<path class="axis" d="M34 14V74H220"/>',
-        f'<text x="30" y="20" text-anchor="end">{_number(y_high)}</text>',
-        f'<text x="30" y="74" text-anchor="end">{_number(y_low)}</text>',
-        f'<text x="34" y="86">{_number(x_low)}</text>',
+        '<path class="axis" d="M44 14V74H220"/>',
+        f'<text x="40" y="22" text-anchor="end">{_number(y_high)}</text>',
+        f'<text x="40" y="74" text-anchor="end">{_number(y_low)}</text>',
+        f'<text x="44" y="86">{_number(x_low)}</text>',
         f'<text x="220" y="86" text-anchor="end">{_number(x_high)}</text>',
-        f'<text x="127" y="86" text-anchor="middle">{escape(drawing.x_label)}</text>',
+        f'<text x="132" y="86" text-anchor="middle">{escape(drawing.x_label)}</text>',
         f'<text x="2" y="9">{escape(drawing.y_label)}</text>',
     ]
     if len(shown) > 1:

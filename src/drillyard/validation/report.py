@@ -47,9 +47,7 @@ def _judge(row: Row, experiment: Experiment, measured: Answers | str, bench: Ben
         said = f"the experiment stopped: {measured}"
         return Result(row=row, verdict="fail", got=None, reason=said, experiment=experiment.name)
     if row.id in bench.left and row.id not in measured:
-        return Result(
-            row=row, verdict="not modelled", got=None, reason=bench.left[row.id], experiment=experiment.name
-        )
+        return Result(row=row, verdict="not modelled", got=None, reason=bench.left[row.id], experiment=experiment.name)
     value = float(measured.get(row.id, math.nan))
     drawing = bench.drawings.get(row.id)
     if not math.isfinite(value):
@@ -102,7 +100,7 @@ def _run(experiment: Experiment, bench: Bench) -> Answers | str:
     # One experiment that cannot be done must not hide what the others found; its rows fail with its words.
     try:
         return experiment.run(bench)
-    except Exception as error:
+    except Exception as error:  # noqa: BLE001
         return f"{type(error).__name__}: {error}".split("\n")[0][:300]
 
 

@@ -4,6 +4,7 @@ Plain functions of numbers in stated units.  They say nothing about a real patie
 them, and local protocols and licensed practice come before any of them.  Docs: ``docs/bedside-formulas.md``.
 """
 
+import math
 from collections.abc import Callable
 from math import exp, log, log10, sqrt
 from typing import Final, Literal
@@ -36,7 +37,7 @@ def ph_of(pco2_mmhg: float, bicarbonate_mmol_per_l: float) -> float:
 
 def bicarbonate_mmol_per_l(ph: float, pco2_mmhg: float) -> float:
     """Bicarbonate of plasma by the same equation."""
-    return CO2_SOLUBILITY_MMOL_PER_L_PER_MMHG * pco2_mmhg * 10.0 ** (ph - _CARBONIC_PK)
+    return CO2_SOLUBILITY_MMOL_PER_L_PER_MMHG * pco2_mmhg * math.pow(10.0, ph - _CARBONIC_PK)
 
 
 def standard_base_excess_mmol_per_l(ph: float, bicarbonate_mmol_per_l: float) -> float:
@@ -54,9 +55,7 @@ def expected_pco2_mmhg(bicarbonate_mmol_per_l: float) -> float:
     return 1.5 * bicarbonate_mmol_per_l + 8.0
 
 
-def anion_gap_mmol_per_l(
-    sodium_mmol_per_l: float, chloride_mmol_per_l: float, bicarbonate_mmol_per_l: float
-) -> float:
+def anion_gap_mmol_per_l(sodium_mmol_per_l: float, chloride_mmol_per_l: float, bicarbonate_mmol_per_l: float) -> float:
     """Anion gap without potassium (Emmett and Narins 1977, Medicine 56:38-54, from memory)."""
     return sodium_mmol_per_l - chloride_mmol_per_l - bicarbonate_mmol_per_l
 
@@ -105,7 +104,7 @@ def po2_shift_per_degc(po2_mmhg: float) -> float:
 
     Source: Severinghaus 1979, J Appl Physiol 46:599-602 (seen).
     """
-    return 0.058 / ((0.243 * po2_mmhg / 100.0) ** 3.88 + 1.0) + 0.013
+    return 0.058 / (math.pow(0.243 * po2_mmhg / 100.0, 3.88) + 1.0) + 0.013
 
 
 def po2_at_temperature_mmhg(po2_at_37_mmhg: float, temperature_degc: float) -> float:

@@ -18,14 +18,22 @@ def _gas(patient: ScriptedPatient) -> tuple[float, float, float, float]:
     return got["paco2_mmhg"], got["ph"], 10.0 ** (9.0 - got["ph"]), got["bicarbonate_mmol_per_l"]
 
 
-@answers("GX054", "GX057")
+@answers("GX054", "GX055", "GX057")
 def acute_hypercapnia(bench: Bench) -> Answers:
-    """Ventilation cut to about a half and a third: slope of H+ and of pH over carbon dioxide."""
+    """Ventilation cut to about a half and a third: slope of H+ and of pH over carbon dioxide.
+
+    The pH at 80 mmHg follows from 39.8 nmol/L at 40 mmHg and the measured slope, as its row asks.
+    """
     points = [_gas(_ventilated(bench, rate)) for rate in (11.0, 7.0, 5.0)]
     pco2, _, hydrogen, _ = (np.array(column) for column in zip(*points, strict=True))
     near = [_gas(_ventilated(bench, rate)) for rate in (11.0, 7.5)]
+    slope = float(np.polyfit(pco2, hydrogen, 1)[0])
+    # published line: 0.77 nmol/L per mmHg (Brackett 1965, the row's source) from 39.8 at 40
+    line = [(at, 39.8 + 0.77 * (at - 40.0)) for at in (40.0, 60.0, 80.0)]
+    bench.draw("GX054", pco2, hydrogen, x_label="PaCO2, mmHg", y_label="H+, nmol/L", published=line)
     return {
-        "GX054": float(np.polyfit(pco2, hydrogen, 1)[0]),
+        "GX054": slope,
+        "GX055": 9.0 - float(np.log10(39.8 + 40.0 * slope)),
         "GX057": (near[0][1] - near[1][1]) / (near[1][0] - near[0][0]) * 10.0,
     }
 
@@ -35,6 +43,8 @@ def acute_hypocapnia(bench: Bench) -> Answers:
     """Ventilation raised in steps: slope of H+ and fall of bicarbonate over carbon dioxide."""
     points = [_gas(_ventilated(bench, rate)) for rate in (11.0, 15.0, 20.0)]
     pco2, _, hydrogen, bicarbonate = (np.array(column) for column in zip(*points, strict=True))
+    bench.draw("GX060", pco2, hydrogen, x_label="PaCO2, mmHg", y_label="H+, nmol/L")
+    bench.draw("GX061", pco2, bicarbonate, x_label="PaCO2, mmHg", y_label="bicarbonate, mmol/L")
     return {
         "GX060": float(np.polyfit(pco2, hydrogen, 1)[0]),
         "GX061": float(np.polyfit(pco2, bicarbonate, 1)[0]) * 10.0,
@@ -43,20 +53,24 @@ def acute_hypocapnia(bench: Bench) -> Answers:
 
 @answers("GX075", slow=True)
 def ventilation_doubled(bench: Bench) -> Answers:
-    """Alveolar ventilation doubled at a constant output of carbon dioxide, from 40 mmHg; two hours to settle.
+    """Alveolar ventilation doubled at a constant output of carbon dioxide, from 40 mmHg; an hour to settle.
 
-    Breaths keep their size, so twice the rate is twice the alveolar ventilation.
+    Breaths keep their size, so twice the rate is twice the alveolar ventilation.  Metabolic rate is held at rest, for
+    an anaesthetised patient would cool and make less carbon dioxide by the hour.
     """
     patient = bench.asleep(oxygen=True)
-    low, high = 4.0, 20.0
+    patient.hold("metabolic rate", 1.0)
+    low, high = 4.0, 24.0
     for _ in range(9):  # find the rate that holds 40 mmHg
         rate = 0.5 * (low + high)
         trial = patient.branch()
         trial.do("ventilate", rate_per_min=rate, volume_ml=490.0, leak_frac=0.0)
-        trial.run("2 h")
+        trial.run("1 h")
         low, high = (low, rate) if trial["paco2_mmhg"] < 40.0 else (rate, high)
     trial.do("ventilate", rate_per_min=2.0 * rate, volume_ml=490.0, leak_frac=0.0)
-    trial.run("2 h")
+    course = trial.course(["paco2_mmhg"], "1 h", every_s=60.0)
+    minutes = (course.t_s - course.t_s[0]) / 60.0
+    bench.draw("GX075", minutes, course["paco2_mmhg"], x_label="min", y_label="PaCO2, mmHg", published=[(60.0, 20.0)])
     return {"GX075": trial.mean(["paco2_mmhg"], "30 s")["paco2_mmhg"]}
 
 
@@ -71,6 +85,8 @@ def answer_to_carbon_dioxide(bench: Bench) -> Answers:
         patient.run("8 min")
         got = patient.mean(["minute_ventilation_l_per_min", "paco2_mmhg"], "1 min")
         points.append((got["paco2_mmhg"], got["minute_ventilation_l_per_min"]))
+    tension, breathed = zip(*points, strict=True)
+    bench.draw("LC012", tension, breathed, x_label="PaCO2, mmHg", y_label="ventilation, L/min")
     (_, _), (p1, v1), (p2, v2) = points
     return {"LC012": (v2 - v1) / (p2 - p1)}
 

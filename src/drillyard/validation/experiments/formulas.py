@@ -30,7 +30,9 @@ def blood_gas_curves(bench: Bench) -> Answers:
     # published points: the rows' own
     for row, point in (("GX012", (40.0, 74.95)), ("GX013", (100.0, 97.75))):
         bench.draw(row, tensions, curve, x_label="PO2, mmHg", y_label="saturation, %", published=[point])
-    bench.draw("GX021", tensions, acid, x_label="PO2, mmHg", y_label="saturation at pH 7.2, %", published=[(33.8, 50.0)])
+    bench.draw(
+        "GX021", tensions, acid, x_label="PO2, mmHg", y_label="saturation at pH 7.2, %", published=[(33.8, 50.0)]
+    )
     # venous blood of the row: pH 7.37 and 46 mmHg fix bicarbonate by Henderson-Hasselbalch
     venous, arterial = (0.0307 * p * 10.0 ** (ph - 6.091) for p, ph in ((46.0, 7.37), (40.0, 7.40)))
     return {
