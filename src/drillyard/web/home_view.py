@@ -238,7 +238,8 @@ def _notice(lab: Lab) -> str:
         return lab.body_text
     if lab.store.is_full():
         return "The disk is full: nothing new can be kept. Free some space; runs that are going on go on."
-    return " ".join(f"{run_id}: {sentence}" for run_id, sentence in lab.not_resumed.items())
+    titles = {record.run_id: f"“{record.title}” in {record.room}" for record in lab.store.runs.newest(MOST_RUNS)}
+    return " ".join(f"{titles.get(run_id, run_id)}: {sentence}" for run_id, sentence in lab.not_resumed.items())
 
 
 # ---- forms and settings ---------------------------------------------------------------------------------------------
