@@ -1,6 +1,7 @@
 """Care that must not do what it cannot do."""
 
 from drillyard.scripting import healthy
+from tests.core.body import bench
 
 
 def test_a_synchronised_shock_finds_no_r_wave_in_fibrillation() -> None:
@@ -27,3 +28,47 @@ def test_fluid_stops_with_its_last_line() -> None:
     assert patient["crystalloid_left_ml"] > 0
     assert "stopped" in patient.do("remove line", site="right arm")
     assert patient["crystalloid_left_ml"] == 0
+
+
+def test_the_airway_falls_back_when_the_patient_leaves_the_recovery_position() -> None:
+    patient = healthy(seed=3)
+    for posture, held in (("recovery position", 1.0), ("flat", 0.0), ("legs raised", 0.0)):
+        patient.do("position", posture=posture)
+        assert patient["airway_held_open"] == held
+
+
+def test_a_hand_that_holds_the_airway_open_is_not_undone_by_a_change_of_posture() -> None:
+    patient = healthy(seed=3)
+    patient.do("position", posture="recovery position")
+    patient.do("open airway", how="jaw thrust")
+    patient.do("position", posture="flat")
+    assert patient["airway_held_open"] == 1.0
+    patient.do("open airway", how="jaw thrust", held=False)
+    assert patient["airway_held_open"] == 0.0
+
+
+def test_who_holds_the_airway_survives_a_snapshot() -> None:
+    patient = healthy(seed=3)
+    patient.do("position", posture="recovery position")
+    again = bench.healthy(patient.body.patient)
+    again.seed = patient.body.seed
+    again.restore(patient.body.snapshot())
+    assert again.notes["airway"] == {"posture": "held"}
+
+
+def test_a_hold_is_let_go_by_shares_and_never_taken_up_by_a_release() -> None:
+    """The share that is left is what weighs, after the body's own second or two."""
+    body = bench.healthy()
+    rest_per_min = body.read("heart_rate_per_min")
+    body.hold("heart rate", 150.0)
+    body.advance(3000)
+    assert abs(body.read("heart_rate_per_min") - 150.0) < 2.0
+    body.release("heart rate", 0.5)
+    body.advance(1000)
+    half_per_min = body.read("heart_rate_per_min")
+    assert rest_per_min + 15.0 < half_per_min < 135.0
+    body.release("heart rate", 0.9)
+    assert body.control("hold_heart_rate_on") == 0.5, "a release never holds more than before"
+    body.release("heart rate")
+    body.release("heart rate", 0.4)
+    assert body.control("hold_heart_rate_on") == 0.0

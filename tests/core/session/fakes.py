@@ -123,8 +123,8 @@ class FakeBody:
             raise Refusal(Fault(code="unknown name", said=f"'{effector}' cannot be held"))
         self.x["held"] = value
 
-    def release(self, effector: str) -> None:
-        self.x["held"] = 0.0
+    def release(self, effector: str, left_frac: float = 0.0) -> None:
+        self.x["held"] *= 1.0 if left_frac > 0.0 else 0.0
 
     def snapshot(self) -> bytes:
         return struct.pack(f"<{len(NAMES)}d", *self.x.values())

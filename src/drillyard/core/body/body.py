@@ -202,11 +202,18 @@ class Body:
         self.set_control(f"{stem}_{unit}", value)
         self.set_control(f"{stem}_on", 1.0)
 
-    def release(self, effector: str) -> None:
-        """Let go of a held effector; the body moves back smoothly."""
+    def release(self, effector: str, left_frac: float = 0.0) -> None:
+        """Let go of a held effector; the body moves back smoothly.
+
+        Args:
+            effector: one of ``EFFECTORS``.
+            left_frac: share of the hold that stays, for a release over longer than the body's own few seconds.  It
+                never takes hold of what is not held, nor anew of what has been let go.
+        """
         if effector not in EFFECTORS:
             raise Refusal(_unknown(effector, list(EFFECTORS)))
-        self.set_control(f"{EFFECTORS[effector][0]}_on", 0.0)
+        on = f"{EFFECTORS[effector][0]}_on"
+        self.set_control(on, min(self.control(on), left_frac))
 
     def give(self, drug: str, dose: float, dose_unit: str, route: str, over_s: float = 0.0, site: str = "") -> None:
         """Put a dose of a drug into the patient by ``route``, at once or evenly over ``over_s``.

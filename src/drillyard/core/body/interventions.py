@@ -75,7 +75,7 @@ def act(body: Controlled, action: Action) -> str:  # noqa: PLR0911, PLR0912 - on
             body.set_control("oxygen_device_code", 0.0)
             body.set_control("oxygen_flow_l_per_min", 0.0)
         case OpenAirway():
-            body.set_control("airway_held_open", 1.0 if action.held else 0.0)
+            _hold_airway(body, "hand", held=action.held)
         case PlaceAirway():
             return _place_airway(body, action)
         case RemoveAirway():
@@ -107,12 +107,20 @@ def act(body: Controlled, action: Action) -> str:  # noqa: PLR0911, PLR0912 - on
         case Position():
             body.set_control("tilt_deg", TILT_DEG[action.posture])
             body.set_control("legs_raised", 1.0 if action.posture == "legs raised" else 0.0)
-            body.set_control(
-                "airway_held_open", 1.0 if action.posture == "recovery position" else body.control("airway_held_open")
-            )
+            _hold_airway(body, "posture", held=action.posture == "recovery position")
         case _:
             pass
     return ""
+
+
+def _hold_airway(body: Controlled, by: str, *, held: bool) -> None:
+    """A hand and the recovery position each hold the airway open; it falls back when the last of them lets go."""
+    holders = body.notes.setdefault("airway", {})
+    if held:
+        holders[by] = "held"
+    elif holders.pop(by, None) is None:
+        return
+    body.set_control("airway_held_open", 1.0 if holders else 0.0)
 
 
 def _stem(fluid: str) -> str:

@@ -32,7 +32,8 @@ from drillyard.core.session.events import (
     RunEnded,
     Source,
 )
-from drillyard.core.session.remembered import BodyFroze, Derived, DisplayHold, MachineSnapshot
+from drillyard.core.session.holds import Holds
+from drillyard.core.session.remembered import BodyFroze, Derived, MachineSnapshot
 from drillyard.core.session.setup import BodyPart, RunSetup
 from drillyard.core.session.timeline import Entry
 from drillyard.core.session.waves import Waves
@@ -59,7 +60,7 @@ class Machine:
         self.rules = setup.make_rules(setup)
         self.facts = Facts()
         self.course = Course()
-        self.display_holds: dict[str, DisplayHold] = {}
+        self.holds = Holds()
         self.step = 0
         self.is_ended = False
         self.derived: list[Derived] = []
@@ -164,6 +165,7 @@ class Machine:
             self._fire(rule)
         self._start_waiting(t_s)
         self._grow(t_s)
+        self.holds.let_go(self.body, t_s)
         self._seconds_done = self.step // STEPS_PER_S + 1
         self._end_by_itself(t_s)
         on_second(self.step // STEPS_PER_S)
@@ -287,12 +289,7 @@ class Machine:
 
     def shown(self) -> dict[str, float | None]:
         """What screens can show the crew now, held values in their place; None where a sensor is not on."""
-        shown = self.sensors.shown()
-        for what, hold in self.display_holds.items():
-            real = shown.get(what)
-            if real is not None:
-                shown[what] = hold.shown(real, self.t_s)
-        return shown
+        return self.holds.over(self.sensors.shown(), self.t_s)
 
     # ---- events -----------------------------------------------------------------------------------------------
 
@@ -315,16 +312,9 @@ class Machine:
                 if not self._end_problem(entry.body.name):
                     return f"there is no problem '{entry.body.name}' to end"
             case HoldSet():
-                if entry.body.display_only:
-                    self.display_holds[entry.body.what] = DisplayHold(entry.body.value)
-                else:
-                    self.body.hold(entry.body.what, entry.body.value)
+                self.holds.set(entry.body, self.body)
             case HoldReleased():
-                held = self.display_holds.get(entry.body.what)
-                if held is None:
-                    self.body.release(entry.body.what)
-                else:
-                    self.display_holds[entry.body.what] = replace(held, released_s=self.t_s, over_s=entry.body.over_s)
+                self.holds.release(entry.body, self.body, self.t_s)
             case FindingObtained():
                 self.facts.note_obtained(entry.body.finding, entry.t_s)
             case PhaseEntered():
@@ -364,7 +354,7 @@ class Machine:
             rules=self.rules.get_state(),
             facts=self.facts.copy(),
             course=self.course,
-            display_holds=dict(self.display_holds),
+            holds=self.holds.copy(),
             counts=dict(self._counts),
             cuff_asked=self._cuff_asked,
             beat_count=self._beat_count,
@@ -379,7 +369,7 @@ class Machine:
         self.rules.set_state(snapshot.rules)
         self.facts = snapshot.facts.copy()
         self.course = snapshot.course
-        self.display_holds = dict(snapshot.display_holds)
+        self.holds = snapshot.holds.copy()
         self._counts = dict(snapshot.counts)
         self._cuff_asked = snapshot.cuff_asked
         self._beat_count = snapshot.beat_count
@@ -394,7 +384,7 @@ class Machine:
         twin = object.__new__(type(self))
         twin.__dict__.update(self.__dict__)
         twin.body, twin.sensors, twin.rules = self.body.copy(), self.sensors.copy(), self.rules.copy()
-        twin.facts, twin.display_holds = self.facts.copy(), dict(self.display_holds)
+        twin.facts, twin.holds = self.facts.copy(), self.holds.copy()
         twin._counts = dict(self._counts)
         twin.derived, twin.advice, twin.waves = list(self.derived), list(self.advice), None
         twin.signals = dict(self.signals)

@@ -8,6 +8,7 @@ from drillyard.core.quantities.faults import Refusal
 from drillyard.core.scenario.facts import Facts
 from drillyard.core.session.course import Course
 from drillyard.core.session.events import Happening, Source
+from drillyard.core.session.holds import Holds
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -24,22 +25,6 @@ class Derived:
     key: str
 
 
-@dataclass(frozen=True, slots=True)
-class DisplayHold:
-    """A shown value held by hand; once released it goes back over ``over_s``."""
-
-    value: float
-    released_s: float | None = None
-    over_s: float = 0.0
-
-    def shown(self, real: float, t_s: float) -> float:
-        """The value on the screen at ``t_s``, ``real`` being what the sensor gives."""
-        if self.released_s is None:
-            return self.value
-        share = 1.0 if self.over_s <= 0.0 else min(1.0, (t_s - self.released_s) / self.over_s)
-        return self.value + (real - self.value) * share
-
-
 @dataclass(frozen=True, slots=True, kw_only=True)
 class MachineSnapshot:
     """All that a machine remembers at one step.  The body's part is at most 8 kB."""
@@ -51,7 +36,7 @@ class MachineSnapshot:
     rules: Any
     facts: Facts
     course: Course
-    display_holds: Mapping[str, DisplayHold]
+    holds: Holds
     counts: Mapping[str, int]
     cuff_asked: tuple[tuple[str, float], ...]
     beat_count: float

@@ -181,7 +181,7 @@ def test_a_branch_goes_its_own_way_and_does_not_disturb() -> None:
     branch.post(event(901, 5000, HoldSet(what="spo2_pct", value=50.0, display_only=True)))
     branch.advance_to(7000)
     assert branch.machine.facts.count["stop ventilating"] == 1
-    assert book.run.machine.facts.count.get("stop ventilating", 0) == 0 and not book.run.machine.display_holds
+    assert book.run.machine.facts.count.get("stop ventilating", 0) == 0 and not book.run.machine.holds.display
     assert branch.waves is None and branch.director is None
     book.to(80.0)
     assert book.run.machine.body.state_hash() == whole.run.machine.body.state_hash()
@@ -231,7 +231,8 @@ def test_a_value_held_on_the_screen_is_shown_and_goes_back_smoothly() -> None:
 def test_a_held_effector_reaches_the_body() -> None:
     book = Playbook(setup(CASE)).at(5.0, HoldSet(what="heart rate", value=45.0, display_only=False)).to(8.0)
     assert book.run.signals()["heart_rate_per_min"] == 45.0
-    assert book.now(HoldReleased(what="heart rate")).run.signals()["heart_rate_per_min"] > 70.0
+    book.now(HoldReleased(what="heart rate", over_s=10.0)).to(book.run.t_s + 11.0)
+    assert book.run.signals()["heart_rate_per_min"] > 70.0
     book.now(HoldSet(what="mood", value=1.0, display_only=False))
     assert "cannot be held" in book.run.take_advice()[-1][1]
 
