@@ -4,15 +4,18 @@ from dataclasses import dataclass
 from math import log
 
 from drillyard.adapters.files.formulary_files import packaged_formulary as shipped_drugs
+from drillyard.adapters.kernel.drugs_only import compiled_drugs
 from drillyard.core.body.drugs.alone import DrugsAlone
 from drillyard.core.body.drugs.kinetics import exponentials
 from drillyard.core.formulary import Compartments, Drug, Person, Sourced, compartments
+from drillyard.core.formulary.covariates import MODELS
 
 __all__ = [
     "Adult",
     "Drug",
     "DrugsAlone",
     "compartments_of",
+    "covariate_set",
     "drugs_alone",
     "number",
     "shipped_drugs",
@@ -35,7 +38,7 @@ ADULT = Adult()
 
 def drugs_alone(person: Person = ADULT) -> DrugsAlone:
     """The shipped drugs in a person whose blood flow is given: kinetics and receptors without a body."""
-    return DrugsAlone(shipped_drugs(), person)
+    return compiled_drugs(shipped_drugs(), person)
 
 
 def compartments_of(drug: Drug, person: Person = ADULT) -> Compartments:
@@ -47,6 +50,15 @@ def compartments_of(drug: Drug, person: Person = ADULT) -> Compartments:
     if drug.kinetics is None:
         raise ValueError(f"{drug.name} is given as a {drug.given_as} and has no kinetics.")
     return compartments(drug.kinetics, person)
+
+
+def covariate_set(name: str, person: Person = ADULT) -> Compartments:
+    """A published set with covariates ("Schnider 1998") in a person, whether or not a shipped drug uses it.
+
+    Raises:
+        KeyError: no such set.
+    """
+    return {str(key): model for key, model in MODELS.items()}[name].of(person)
 
 
 def number(value: Sourced | None) -> float:

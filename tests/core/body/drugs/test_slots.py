@@ -8,15 +8,17 @@ from hypothesis import HealthCheck, given, settings
 from hypothesis import strategies as st
 from scipy.integrate import solve_ivp
 
+from drillyard.adapters.kernel import drugs_only
 from drillyard.core.body import drugs
 from drillyard.core.body.drugs import slots
+from drillyard.core.body.drugs.alone import DrugsAlone
 from drillyard.core.formulary.vocabulary import RECEPTOR_ORDER
 from drillyard.core.numerics.assembler import Model
 from drillyard.core.numerics.kernel import python_kernel
 from drillyard.core.numerics.names import State
 from drillyard.core.quantities.faults import Refusal
 
-from .conftest import Syringe
+from .conftest import Someone, Syringe
 
 EFFECT = slots.X_SITE + slots.SITE_MAIN
 
@@ -243,6 +245,29 @@ def test_generated_text_does_the_same_to_the_bit(formulary):
     by_hand.run(60, flow=0.7)
     assert x[model.layout.array_start("drugs_x") :][: slots.X_SIZE].tolist() == by_hand.x
     assert x[model.layout.x_index["mu_opioid_occupancy_frac"]] == by_hand.share("mu_opioid") > 0.01
+
+
+@pytest.mark.parametrize("form", ["shipped", "numba"])
+def test_compiled_drugs_alone_do_the_same_to_the_bit(formulary, form, monkeypatch):
+    """C, where there is a compiler, and numba against plain Python: relaxant with two sites, reversal, inhaled drug."""
+    if form == "numba":
+        monkeypatch.setattr(drugs_only, "c_kernel", lambda model: None)
+    drugs_only.drugs_kernel.cache_clear()
+    try:
+        person = Someone(age_years=61.0, mass_kg=58.5)
+        ours, compiled = DrugsAlone(formulary, person), drugs_only.compiled_drugs(formulary, person)
+        for alone in (ours, compiled):
+            alone.give("rocuronium", 35.0, "mg", "IV")
+            alone.give("midazolam", 5.0, "mg", "IM")
+            alone.run(200, 0.8)
+            alone.give("flumazenil", 0.2, "mg", "IV")
+            alone.give("salbutamol", 2.5, "mg", "nebulised", over_s=600.0)
+            alone.infuse("norepinephrine", 8.0, "ug/min")
+            alone.run(400, 0.6)
+        assert compiled.x[compiled.x0 :][: slots.X_SIZE].tolist() == ours.x
+        assert ours.share("hand_block") > 0.5 and ours.share("airway_beta2") > 0.0
+    finally:
+        drugs_only.drugs_kernel.cache_clear()
 
 
 DOSES = st.tuples(
