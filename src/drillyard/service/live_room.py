@@ -17,23 +17,17 @@ from concurrent.futures import Future
 from dataclasses import dataclass
 from typing import Final
 
-from drillyard.core.quantities.faults import Fault, Refusal
+from drillyard.core.quantities.faults import Refusal
 from drillyard.core.session.book import Wanted
 from drillyard.core.session.events import (
     STEPS_PER_S,
-    CareGiven,
     EntryCorrected,
     EntryUndone,
     Event,
     FalseStart,
     Happening,
-    HoldReleased,
-    HoldSet,
     LateEntry,
-    NoteWritten,
     Paused,
-    ProblemEnded,
-    ProblemSet,
     RealEmergency,
     Resumed,
     RunEnded,
@@ -44,6 +38,7 @@ from drillyard.core.session.events import (
 )
 from drillyard.core.session.run import Run
 from drillyard.core.session.timeline import DERIVED_PREFIX, is_derived
+from drillyard.service.admission import check_age, check_now, refuse
 from drillyard.service.clock import Clock, wall_text
 from drillyard.service.keeper import Keeper
 from drillyard.service.pace import Pace
@@ -52,19 +47,12 @@ from drillyard.service.records import Appended, RunRecord
 
 _LOGGER: Final = logging.getLogger(__name__)
 
-OLDEST_COMMAND_S: Final = 5.0
-"""A command kept longer than this is refused, so that nothing fires unasked after an outage."""
 CATCH_UP_STEPS: Final = 3000
 """Steps done at once when the room is behind (after a jump, a recovery or a slow disk): some milliseconds."""
 TICK_S: Final = 0.05
 RETRY_S: Final = 1.0
 
 _STOPS_TIME: Final = (Paused, StopWordSaid, RealEmergency, RunEnded, FalseStart)
-_REACHES_BODY: Final = (
-    CareGiven, ProblemSet, ProblemEnded, HoldSet, HoldReleased, EntryUndone, EntryCorrected, LateEntry, TimeJumped,
-)  # fmt: skip
-_WHILE_FROZEN: Final = (EntryUndone, EntryCorrected, NoteWritten, StopWordSaid, RealEmergency, RunEnded, FalseStart)
-_AFTER_END: Final = (NoteWritten, EntryUndone, EntryCorrected, LateEntry, FalseStart)
 
 
 @dataclass(frozen=True, slots=True)
@@ -149,9 +137,9 @@ class LiveRoom:
         if known is not None:
             return known
         if client_id.startswith(DERIVED_PREFIX):
-            _refuse("bad id", f"an id may not begin with '{DERIVED_PREFIX}'", "let the screen make its own ids")
+            refuse("bad id", f"an id may not begin with '{DERIVED_PREFIX}'", "let the screen make its own ids")
         check_age(age_s)
-        self._check(body)
+        check_now(body, self.run, is_moving=self._pace.is_moving, has_crashed=bool(self.crash_text))
         step = max(self._pace.next_tick(self._clock.monotonic_s()), self.run.step)
         self.run.check(body, step)
         answer: Future[Accepted] = Future()
@@ -162,29 +150,6 @@ class LiveRoom:
     def answer_to(self, client_id: str) -> "Future[Accepted] | None":
         """The answer to a command that was taken before, None for a new one."""
         return self._answers.get(client_id)
-
-    def _check(self, body: Happening) -> None:
-        if self.crash_text:
-            _refuse("room stopped", "this room has stopped", "restart the server; the run goes on from its log")
-        if self.run.is_ended and not isinstance(body, _AFTER_END):
-            _refuse("run has ended", "the run has ended", "write a note, or look at the debrief")
-        if self.run.frozen is not None and not isinstance(body, _WHILE_FROZEN):
-            raise Refusal(self.run.frozen)
-        if isinstance(body, Paused) and not self._pace.is_moving:
-            _refuse("paused already", "the run stands still already", "resume it")
-        if isinstance(body, Resumed) and self._pace.is_moving:
-            _refuse("running already", "the run is running already", "nothing is to be done")
-        if isinstance(body, TimeJumped):
-            allowed = [seconds / 60.0 for seconds in self.run.setup.scenario.time_jumps_s]
-            if not any(abs(body.minutes - minutes) < 1e-9 for minutes in allowed):
-                words = " or ".join(f"{minutes:g} min" for minutes in allowed)
-                fault = Fault(
-                    code="jump not declared",
-                    said=f"this case declares no jump of {body.minutes:g} min",
-                    allowed=words or "no jump in this case",
-                    remedy="let time run, or declare the jump in the scenario",
-                )
-                raise Refusal(fault)
 
     def _event(self, body: Happening, step: int, client_id: str, actor: str, source: Source) -> Event:
         event = Event(
@@ -396,21 +361,3 @@ class LiveRoom:
         if self.run.state.is_ended:
             self._finish()
         self._keeper.finish(self.run)
-
-
-def check_age(age_s: float) -> None:
-    """Refuses a command that somebody kept too long.
-
-    Raises:
-        Refusal: it is older than ``OLDEST_COMMAND_S``.
-    """
-    if age_s > OLDEST_COMMAND_S:
-        _refuse(
-            "too old",
-            f"this was entered {age_s:.0f} s ago and has not been done",
-            "enter it again if it still holds, as a late entry if it was done then",
-        )
-
-
-def _refuse(code: str, said: str, remedy: str) -> None:
-    raise Refusal(Fault(code=code, said=said, remedy=remedy))

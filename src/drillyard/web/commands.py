@@ -14,9 +14,10 @@ from drillyard.core.session.events import (
     Source,
     StopWordSaid,
 )
+from drillyard.service.admission import check_age
 from drillyard.service.desk import Desk, Unclear, Unconfirmed
 from drillyard.service.lab import Lab, Playing
-from drillyard.service.live_room import Accepted, check_age
+from drillyard.service.live_room import Accepted
 from drillyard.web import command_messages as m
 
 HAND_HELD = "bedside"

@@ -20,9 +20,9 @@ from drillyard.core.scenario.check_conditions import (
     unknown_procedure,
 )
 from drillyard.core.scenario.check_numbers import check_faults, patient_faults, problem_faults
+from drillyard.core.scenario.design import DesignRecord
 from drillyard.core.scenario.kit import Kit
 from drillyard.core.scenario.model import (
-    DesignRecord,
     EndFinding,
     EndProblem,
     GiveCue,
