@@ -76,10 +76,10 @@ def first_crossing_s(values: NDArray[np.floating], limit: Limit, from_s: float) 
     start = int(from_s)
     if len(is_crossed) < LASTS_S or is_crossed[start : start + 1].any():
         return None
-    lasts = np.lib.stride_tricks.sliding_window_view(is_crossed, LASTS_S).all(axis=1)
-    lasts[: start + 1] = False
-    at = np.flatnonzero(lasts)
-    return float(at[0]) if len(at) else None
+    windows = np.lib.stride_tricks.sliding_window_view(is_crossed, LASTS_S)
+    after = windows[start + 1 :].sum(axis=1) == LASTS_S
+    at = np.flatnonzero(after)
+    return float(at[0]) + start + 1 if len(at) else None
 
 
 def _is_crossed(values: NDArray[np.floating], limit: Limit) -> NDArray[np.bool_]:

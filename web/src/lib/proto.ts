@@ -428,7 +428,7 @@ export interface LogLine {
   is_cut: boolean;
   cut_label: string;
   can_undo: boolean;
-  action: GiveDrug | StartInfusion | StopInfusion | StartFluid | StopFluid | PlaceLine | RemoveLine | GiveOxygen | StopOxygen | OpenAirway | PlaceAirway | RemoveAirway | ClearAirway | Ventilate | StopVentilating | ControlBleeding | ReleaseBleeding | DecompressChest | SealChest | Compress | StopCompressions | Shock | Position | Attach | Detach | MeasurePressure | Examine | Survey | Say | Other | null;
+  action: GiveDrug | StartInfusion | StopInfusion | StartFluid | StopFluid | PlaceLine | RemoveLine | GiveOxygen | StopOxygen | OpenAirway | PlaceAirway | RemoveAirway | ClearAirway | Ventilate | StopVentilating | ControlBleeding | ReleaseBleeding | DecompressChest | SealChest | Compress | StopCompressions | Shock | Position | Attach | Detach | MeasurePressure | RepeatPressure | Examine | Survey | Say | Other | null;
   /** what was typed, so that a correction starts from it */
   typed: string;
   note: string;
@@ -713,6 +713,16 @@ export interface RemoveEvent {
 
 export interface RemoveLine {
   kind: "remove line";
+  site: string;
+}
+
+/**
+ * The monitor set to cycle the cuff by itself, the first time at once; ``every_s`` 0 sets it back to by hand.
+ * No ``site``: where the cuff is.
+ */
+export interface RepeatPressure {
+  kind: "repeat pressure";
+  every_s: number;
   site: string;
 }
 
