@@ -9,7 +9,7 @@ from pathlib import Path
 import pytest
 
 from drillyard.adapters.exchange import schemas, signals_page
-from drillyard.cli import VERBS, check, rehearse, serve, validate
+from drillyard.cli import VERBS, check, cite, rehearse, serve, validate
 from drillyard.core.measures.page import measures_page
 from drillyard.web import typescript
 
@@ -32,7 +32,7 @@ def _files() -> list[str]:
 TRACKED = _files()
 PAGES = [name for name in TRACKED if name.endswith(".md") and (ROOT / name).is_file()]
 FENCE = re.compile(r"^```(\w*)\n(.*?)^```", re.MULTILINE | re.DOTALL)
-MODULES = {"serve": serve, "check": check, "rehearse": rehearse, "validate": validate}
+MODULES = {"serve": serve, "check": check, "rehearse": rehearse, "validate": validate, "cite": cite}
 
 
 def _anchors(text: str) -> set[str]:
@@ -69,14 +69,15 @@ def test_every_page_of_the_documentation_is_reached_from_its_index() -> None:
     assert not lonely
 
 
-def test_the_examples_of_the_scripting_guide_run() -> None:
-    text = (ROOT / "docs" / "scripting.md").read_text(encoding="utf-8")
+@pytest.mark.parametrize(("page", "n_least"), [("scripting.md", 4), ("bedside-formulas.md", 4)])
+def test_the_examples_of_the_guides_run(page: str, n_least: int) -> None:
+    text = (ROOT / "docs" / page).read_text(encoding="utf-8")
     blocks = [code for language, code in FENCE.findall(text) if language == "python"]
-    assert len(blocks) >= 4
+    assert len(blocks) >= n_least
     # One namespace, in order, as a reader would type them.
     names: dict[str, object] = {}
     for number, code in enumerate(blocks, start=1):
-        exec(compile(code, f"docs/scripting.md, example {number}", "exec"), names)
+        exec(compile(code, f"docs/{page}, example {number}", "exec"), names)
 
 
 def _options(verb: str) -> set[str]:

@@ -8,7 +8,7 @@ from types import ModuleType
 
 from drillyard.core.quantities.faults import Refusal
 
-VERBS = ("serve", "check", "rehearse", "validate")
+VERBS = ("serve", "check", "rehearse", "validate", "cite")
 _CAUTION = "For training only: no screen, print or number of Drillyard may be used to treat a real person."
 
 

@@ -46,7 +46,7 @@ def blood_gas_curves(bench: Bench) -> Answers:
     }
 
 
-@answers("GX016", "GX017", "GX038", "GX051", "GX066", "GX074", "LC040", "PK145")
+@answers("GX016", "GX017", "GX038", "GX051", "GX066", "GX074", "LC040")
 def bedside_gas_and_acid_base(bench: Bench) -> Answers:
     """The gas and acid-base arithmetic that case authors write printed results with."""
     tensions = [float(tension) for tension in range(10, 520, 10)]
@@ -61,7 +61,6 @@ def bedside_gas_and_acid_base(bench: Bench) -> Answers:
         "GX066": bedside.bicarbonate_space_l_per_kg(10.0),
         "GX074": bedside.alveolar_pco2_mmhg(200.0, 4.315),
         "LC040": bedside.washout_time_constant_s(2.5, 4.3),
-        "PK145": bedside.bicarbonate_rise_mmol_per_l(1.0),
     }
 
 
