@@ -68,4 +68,6 @@ describe('F keys and Ctrl', () => {
 it('knows which keys are single, and prints caps', () => {
   expect(['4', '/', 'F1', 'F12', 'Ctrl+z'].map(isSingle)).toEqual([true, true, false, false, false]);
   expect(capText('Ctrl+Shift+.')).toBe('Ctrl Shift .');
+  // As the caps on the buttons of the screens are printed.
+  expect(['l', 'Ctrl+z', 'Escape', 'F1', '4'].map(capText)).toEqual(['L', 'Ctrl Z', 'Esc', 'F1', '4']);
 });

@@ -6,6 +6,7 @@ import { newId } from '../src/lib/ids';
 import { shortNumber, stepFor } from '../src/lib/numbers';
 import type { AxisView, Track } from '../src/lib/proto';
 import { clockText, mss, secondsFromText } from '../src/lib/time';
+import { capital } from '../src/lib/words';
 
 describe('times', () => {
   it.each([[0, '0:00'], [59.9, '0:59'], [372, '6:12'], [3720, '62:00'], [-30, '−0:30']])('%s s reads %s', (t_s, text) => expect(mss(t_s)).toBe(text));
@@ -58,4 +59,8 @@ describe('differences of a what-if', () => {
     const kpa = axis('systolic_pressure_mmhg', { unit: 'kPa', factor: 0.133322387415, decimals: 1 });
     expect(shownValue(kpa, 120)).toBe('16.0'); // 120 mmHg = 15.999 kPa (1 mmHg = 133.322 Pa, BIPM SI brochure, 8th ed. 2006)
   });
+});
+
+it('begins a line as a sentence begins, and leaves units and signs alone', () => {
+  expect(['at patient', 'pH 7.21', 'mL given', 'SpO2', '91/82', ''].map(capital)).toEqual(['At patient', 'pH 7.21', 'mL given', 'SpO2', '91/82', '']);
 });

@@ -237,7 +237,7 @@ def _notice(lab: Lab) -> str:
     if lab.body == "failed":
         return lab.body_text
     if lab.store.is_full():
-        return "The disk is full: nothing new can be kept. Free some space; runs that are going on go on."
+        return "The disk is full: nothing new can be kept. Free some space; runs that are under way carry on."
     titles = {record.run_id: f"“{record.title}” in {record.room}" for record in lab.store.runs.newest(MOST_RUNS)}
     return " ".join(f"{titles.get(run_id, run_id)}: {sentence}" for run_id, sentence in lab.not_resumed.items())
 
