@@ -8,9 +8,11 @@ from pathlib import Path
 
 import pytest
 
-from drillyard.adapters.exchange import schemas, signals_page
+from drillyard.adapters.exchange import organ_pages, schemas, signals_page
 from drillyard.cli import VERBS, check, cite, rehearse, serve, validate
 from drillyard.core.measures.page import measures_page
+from drillyard.validation.kept import read_page
+from drillyard.validation.table import reference_rows
 from drillyard.web import typescript
 
 ROOT = Path(__file__).resolve().parents[2]
@@ -122,6 +124,22 @@ def test_generated_pages_are_up_to_date() -> None:
     assert (ROOT / "docs/measures.md").read_text(encoding="utf-8") == measures_page()
     for name, schema in schemas.schemas().items():
         assert (ROOT / f"docs/files/{name}.schema.json").read_text(encoding="utf-8") == schemas.text_of(schema), name
+
+
+def test_each_organ_has_a_page_with_its_parameters_and_what_it_leaves_out() -> None:
+    folder = ROOT / "docs" / "body"
+    assert not organ_pages.outdated(folder), "run: python -m drillyard.adapters.exchange.organ_pages"
+    for name in organ_pages.tables():
+        words = (folder / f"{name}.md").read_text(encoding="utf-8").partition(f"\n{organ_pages.HEAD}\n")[0]
+        assert re.search(r"\*\*(?:Leaves|Left) out\.\*\*", words), f"{name}.md does not say what is left out"
+        assert re.search(r"\b(?:18|19|20)\d\d\b", words), f"{name}.md cites no source by its year"
+
+
+def test_the_validation_page_has_every_row_and_was_made_from_all_experiments() -> None:
+    kept = read_page((ROOT / "docs" / "validation" / "index.html").read_text(encoding="utf-8"))
+    assert list(kept) == [row.id for row in reference_rows()]
+    left_out = [row for row, (verdict, _) in kept.items() if verdict == "left out"]
+    assert not left_out, "made with --fast: run drillyard validate --html docs/validation/index.html"
 
 
 def test_the_screens_types_are_those_of_the_messages() -> None:

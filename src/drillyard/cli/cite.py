@@ -62,7 +62,7 @@ def text_lines(found: "Sequence[Cited]") -> list[str]:
             if before is None or one.part != before[0]:
                 lines += ["", _HEADS[one.part]]
             if not one.is_published:
-                lines.append("  Not from a publication: chosen, tuned or remembered")
+                lines.append("  Not from a publication: tuned, chosen or common knowledge")
             before = (one.part, one.is_published)
         uses = "; ".join(one.used_for[:_USES])
         more = f"; and {len(one.used_for) - _USES} more" if len(one.used_for) > _USES else ""

@@ -1,6 +1,5 @@
 """What a run stands on: the sources of the drugs, the body, the problems and the measures that its log shows."""
 
-import re
 from collections.abc import Iterable, Iterator, Mapping, Sequence
 from dataclasses import asdict, dataclass, fields, is_dataclass
 from typing import Any, Final, Literal, get_args
@@ -10,12 +9,11 @@ from drillyard.core.care.problems import Problem
 from drillyard.core.formulary import Formulary
 from drillyard.core.measures.catalogue import GENERAL, MEASURES
 from drillyard.core.numerics.names import Param
+from drillyard.core.quantities.sources import names_a_paper
 from drillyard.core.session.events import Event
 
 Part = Literal["drug", "problem", "body", "measure"]
 PARTS: Final[tuple[Part, ...]] = ("drug", "problem", "body", "measure")
-_YEAR: Final = re.compile(r"\b(?:18|19|20)\d\d\b")
-_NO_PAPER: Final = re.compile(r"(?:our |tuned|common |from memory|local |chosen|textbook|trade )", re.IGNORECASE)
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -29,8 +27,8 @@ class Cited:
 
     @property
     def is_published(self) -> bool:
-        """Whether it names a publication: a year, and not one of the words for what was tuned, chosen or remembered."""
-        return _YEAR.search(self.source) is not None and _NO_PAPER.match(self.source) is None
+        """Whether it is a publication, rather than what was tuned, chosen or common knowledge."""
+        return bool(self.key) or names_a_paper(self.source)
 
     def as_dict(self) -> dict[str, object]:
         """Plain data for JSON."""
