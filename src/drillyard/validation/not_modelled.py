@@ -65,7 +65,7 @@ _WORDS: Final = (
     ),
     (
         ("paediatric", "child", "infant", "10 kg"),
-        "children: this version has no experiment on a child yet",
+        "children are modelled, but no experiment does what this row asks yet",
     ),
     (
         ("chronic", "3-5 days", "acclimatised", "8400 m", "12-24 h"),

@@ -12,7 +12,7 @@ from drillyard.core.body.patient import Patient
 MAN = Patient(age_years=40.0, sex="male", mass_kg=70.0, height_cm=175.0)
 
 
-@lru_cache(maxsize=4)
+@lru_cache(maxsize=8)
 def _kept(patient: Patient) -> Body:
     return Body.healthy(patient, 1, packaged_formulary(), load_kernel())
 

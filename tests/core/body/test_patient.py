@@ -71,7 +71,7 @@ def test_belly_fat_takes_lung_volume() -> None:
 
 @pytest.mark.parametrize(
     ("field", "value"),
-    [("age_years", 4.0), ("age_years", 130.0), ("mass_kg", 20.0), ("height_cm", 90.0), ("sex", "none")],
+    [("age_years", -1.0), ("age_years", 130.0), ("mass_kg", 20.0), ("height_cm", 90.0), ("sex", "none")],
 )
 def test_sizes_that_the_body_does_not_cover_are_refused(field: str, value: float | str) -> None:
     given = {"age_years": 40.0, "sex": "male", "mass_kg": 70.0, "height_cm": 175.0, field: value}

@@ -3,21 +3,30 @@
 Each ``Param`` of the organs holds the value of the reference adult (man, 40 years, 70 kg, 175 cm).  Here those values
 are scaled: flows, conductances, vessel and heart volumes and compliances with body surface, stiffness and resistance
 with its inverse, lung volumes with height (less with belly fat), stores of gas and heat with mass, blood volume by
-Nadler's equation.  Pressures, tensions and time constants do not change with size.
+Nadler's equation.  Pressures, tensions and time constants do not change with size.  What changes with age in childhood
+is in ``growth.py``.
 """
 
 from dataclasses import dataclass
 from functools import lru_cache
 from typing import Final, Literal
 
-from drillyard.core.numerics.elementary import exp, pow_
+from drillyard.core.body import growth
+from drillyard.core.numerics.elementary import clamp, exp, pow_
 from drillyard.core.numerics.names import Name, Param, State
 from drillyard.core.quantities.faults import Fault, Place, Refusal
 
 Sex = Literal["male", "female"]
 
-LIMITS: Final = {"age_years": (16.0, 100.0), "mass_kg": (35.0, 250.0), "height_cm": (130.0, 220.0)}
-"""Adults only: children need other reflex and size rules than a scaled adult."""
+LIMITS: Final = {"age_years": (0.0, 100.0), "mass_kg": (35.0, 250.0), "height_cm": (130.0, 220.0)}
+CHILD_LIMITS: Final = {"age_years": (0.0, 16.0), "mass_kg": (2.0, 120.0), "height_cm": (44.0, 200.0)}
+"""Sizes under 16 years."""
+
+
+def limits(age_years: float) -> dict[str, tuple[float, float]]:
+    """Lowest and highest age, mass and height that the body can be scaled to, at this age."""
+    return CHILD_LIMITS if 0.0 <= age_years < CHILD_LIMITS["age_years"][1] else LIMITS
+
 
 _BY_SURFACE: Final = frozenset(
     [
@@ -162,11 +171,9 @@ class Patient:
                 place=Place(field=name),
                 value=f"{getattr(self, name):g}",
                 allowed=f"{low:g} to {high:g} {name.rsplit('_', 1)[1]}",
-                remedy="use an adult of that size"
-                if name != "age_years"
-                else "children are not modelled in this version",
+                remedy="use a patient of that size",
             )
-            for name, (low, high) in LIMITS.items()
+            for name, (low, high) in limits(self.age_years).items()
             if not low <= getattr(self, name) <= high
         ]
         if self.sex not in ("male", "female"):
@@ -178,7 +185,13 @@ class Patient:
 
 
 def blood_volume_ml(patient: Patient) -> float:
-    """Nadler 1962, Surgery 51:224: litres from height in m and mass in kg."""
+    """Adults: Nadler 1962, Surgery 51:224: litres from height in m and mass in kg; children: by mass (``growth``)."""
+    by_mass = growth.at_age(growth.BLOOD_ML_PER_KG, patient.age_years) * patient.mass_kg
+    adult = clamp((patient.age_years - 12.0) / 4.0, 0.0, 1.0)
+    return by_mass + adult * (_nadler_ml(patient) - by_mass) if adult < 1.0 else _nadler_ml(patient)
+
+
+def _nadler_ml(patient: Patient) -> float:
     height_m = patient.height_cm / 100.0
     cube = height_m * height_m * height_m
     if patient.sex == "male":
@@ -187,7 +200,9 @@ def blood_volume_ml(patient: Patient) -> float:
 
 
 def body_surface_m2(patient: Patient) -> float:
-    """Du Bois 1916, Arch Intern Med 17:863."""
+    """Du Bois 1916, Arch Intern Med 17:863; under 16 years Haycock 1978, J Pediatr 93:62."""
+    if patient.age_years < 16.0:
+        return 0.024265 * pow_(patient.mass_kg, 0.5378) * pow_(patient.height_cm, 0.3964)
     return 0.007184 * pow_(patient.mass_kg, 0.425) * pow_(patient.height_cm, 0.725)
 
 
@@ -204,18 +219,46 @@ def residual_capacity_ml(patient: Patient) -> float:
     """Gas in the lungs at the end of a quiet breath, lying.
 
     2.5 L for a man of 175 cm, with the cube of height over 175 cm to the power 2 (order of Stocks and Quanjer 1995,
-    from
-    memory); 12 % less in women; falls with body mass index as exp(-0.041 (BMI - 24)) (Pelosi 1998, Anesth Analg 87:654,
-    order from memory).
+    from memory); 12 % less in women; falls with body mass index as exp(-0.041 (BMI - 24)) (Pelosi 1998, Anesth Analg
+    87:654, order from memory).  Under 8 years as in ``growth``, then towards the adult's at 16.
     """
-    height = patient.height_cm / 175.0
+    child = growth.residual_capacity_ml(patient.age_years, patient.height_cm)
+    adult = clamp((patient.age_years - 8.0) / 8.0, 0.0, 1.0)
+    return child + adult * (_adult_residual_capacity_ml(patient) - child)
+
+
+def _adult_residual_capacity_ml(patient: Patient) -> float:
     bmi = patient.mass_kg * 10000.0 / (patient.height_cm * patient.height_cm)
+    height = patient.height_cm / 175.0
     frc = 2500.0 * height * height * (1.0 if patient.sex == "male" else 0.88)
     return frc * exp(-0.041 * (bmi - 24.0)) if bmi > 24.0 else frc
 
 
+def _lung_frac(patient: Patient) -> float:
+    """Size of the lungs over the reference adult's: by height and sex in adults, as the resting volume in children."""
+    height = patient.height_cm / 175.0
+    size = height * height * (1.0 if patient.sex == "male" else 0.88)
+    adult = clamp((patient.age_years - 8.0) / 8.0, 0.0, 1.0)
+    if adult >= 1.0:
+        return size
+    child = growth.residual_capacity_ml(patient.age_years, patient.height_cm) / 2500.0
+    return child + adult * (size - child)
+
+
+def _oxygen_use_ml_per_s(patient: Patient) -> float:
+    """Kleiber 1947, Physiol Rev 27:511: with mass to the power 3/4; children as in ``growth``, mixed from 14 to 18."""
+    adult = _parameter("oxygen_use_rest_ml_per_s") * pow_(patient.mass_kg / _REFERENCE_MASS_KG, 0.75)
+    grown = clamp((patient.age_years - 14.0) / 4.0, 0.0, 1.0)
+    if grown >= 1.0:
+        return adult
+    child = growth.oxygen_use_ml_per_s(patient.age_years, patient.sex == "male", patient.mass_kg)
+    return child + grown * (adult - child)
+
+
 def haemoglobin_rest_g_per_dl(patient: Patient) -> float:
-    """Common textbook values: men 14.5, women 13.3."""
+    """Common textbook values: men 14.5, women 13.3; children by age."""
+    if patient.age_years < 12.0:
+        return growth.at_age(growth.HAEMOGLOBIN_G_PER_DL, patient.age_years)
     return 14.5 if patient.sex == "male" else 13.3
 
 
@@ -231,8 +274,7 @@ def parameters(patient: Patient) -> dict[str, float]:
     surface = body_surface_m2(patient) / _REFERENCE_SURFACE_M2
     mass = lean_mass_kg(patient) / 55.0 if patient.mass_kg > 100.0 else patient.mass_kg / _REFERENCE_MASS_KG
     frc = residual_capacity_ml(patient)
-    height = patient.height_cm / 175.0
-    lung = height * height * (1.0 if patient.sex == "male" else 0.88)
+    lung = _lung_frac(patient)
     values: dict[str, float] = {}
     for name in _names():
         if not isinstance(name, Param):
@@ -256,24 +298,28 @@ def parameters(patient: Patient) -> dict[str, float]:
         intrinsic * (1.0 + 0.2 * 0.65 * values["rate_sympathetic_gain"]) / (1.0 + 0.5 * values["rate_vagal_gain"])
     )
     values["frc_ml"] = frc
-    # Kleiber 1947, Physiol Rev 27:511: with mass to the power 3/4
-    values["oxygen_use_rest_ml_per_s"] *= pow_(patient.mass_kg / _REFERENCE_MASS_KG, 0.75)
+    values["oxygen_use_rest_ml_per_s"] = _oxygen_use_ml_per_s(patient)
     values["blood_volume_rest_ml"] = blood
     values["arterial_pool_ml"] *= blood / 4822.0
     values["venous_pool_ml"] *= blood / 4822.0
     values["arterial_o2_rest_ml_per_ml"] *= haemoglobin_rest_g_per_dl(patient) / 14.5
     # PaO2 falls by 0.43 mmHg a year lying (Sorbini 1968, Respiration 25:3): as shunt
-    values["shunt_rest_frac"] += 0.0012 * (patient.age_years - 40.0)
+    values["shunt_rest_frac"] += 0.0012 * (max(patient.age_years, 18.0) - 40.0)
+    growth.grow(values, patient.age_years, patient.mass_kg, patient.height_cm, surface, blood / 4822.0)
     # what the other stores do not hold lies in splanchnic veins
     stressed = _start("splanchnic_veins_ml") - _parameter("splanchnic_unstressed_rest_ml")
-    values["splanchnic_unstressed_rest_ml"] = start_values(patient)["splanchnic_veins_ml"] - surface * stressed
+    veins = surface
+    if patient.age_years < 18.0:
+        veins = blood / 4822.0 * growth.at_age(growth.FULL_VEINS_FRAC, patient.age_years)
+    values["splanchnic_unstressed_rest_ml"] = start_values(patient)["splanchnic_veins_ml"] - veins * stressed
     return values
 
 
 def start_values(patient: Patient) -> dict[str, float]:
     """States that begin elsewhere than in the reference adult."""
     surface = body_surface_m2(patient) / _REFERENCE_SURFACE_M2
-    values = {name: surface * _start(name) for name in _BLOOD_STATES_BY_SURFACE}
+    heart = growth.stroke_volume_frac(patient.age_years, surface)
+    values = {name: (heart if name in _BLOOD_STORES else surface) * _start(name) for name in _BLOOD_STATES_BY_SURFACE}
     blood = blood_volume_ml(patient)
     values["splanchnic_veins_ml"] = blood - sum(values[name] for name in _BLOOD_STORES)
     haemoglobin = haemoglobin_rest_g_per_dl(patient)

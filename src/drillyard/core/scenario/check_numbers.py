@@ -4,6 +4,7 @@ from collections.abc import Iterator
 from itertools import product
 from typing import Final
 
+from drillyard.core.body.patient import limits
 from drillyard.core.care import problems as p
 from drillyard.core.quantities.faults import Fault, Place
 from drillyard.core.quantities.near import near_matches
@@ -11,11 +12,7 @@ from drillyard.core.quantities.signals import SIGNALS
 from drillyard.core.scenario.check_conditions import Known, unknown_drug
 from drillyard.core.scenario.model import Check, PatientRecord, Scenario, SetProblem, ValueCheck
 
-PATIENT: Final = {
-    "age_years": (16.0, 110.0, "16 to 110 years (the body of this version is an adult)"),
-    "mass_kg": (30.0, 250.0, "30 to 250 kg"),
-    "height_cm": (120.0, 230.0, "120 to 230 cm"),
-}
+UNITS: Final = {"age_years": "years", "mass_kg": "kg", "height_cm": "cm"}
 EARLIEST_START_S: Final = -6 * 3600.0
 """A problem may begin at most six hours before time zero: the pre-roll computes every second of it."""
 MOST_WOUNDS: Final = 3
@@ -39,11 +36,12 @@ def _error(code: str, said: str, field: str, allowed: str = "", remedy: str = ""
 
 def patient_faults(patient: PatientRecord) -> Iterator[Fault]:
     """Size and age outside what the body can be made for."""
-    for name, (low, high, allowed) in PATIENT.items():
+    for name, (low, high) in limits(patient.age_years).items():
         value = getattr(patient, name)
         if not low <= value <= high:
             field = "patient." + name.rsplit("_", 1)[0]
-            yield _error("out of range", f"{name} = {value:g}", field, allowed)
+            at_age = "" if name == "age_years" else f" at {patient.age_years:g} years"
+            yield _error("out of range", f"{name} = {value:g}", field, f"{low:g} to {high:g} {UNITS[name]}{at_age}")
     body_mass_index = patient.mass_kg / (patient.height_cm / 100.0) ** 2 if patient.height_cm > 0 else 0.0
     if not 10.0 <= body_mass_index <= 80.0:
         said = f"mass and height do not fit together ({patient.mass_kg:g} kg, {patient.height_cm:g} cm)"

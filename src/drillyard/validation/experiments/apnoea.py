@@ -8,7 +8,7 @@ from drillyard.validation.bench import Answers, Bench, answers
 PARALYSE = ("paralysed", 1.0)
 
 
-def _breathed_out(patient: ScriptedPatient) -> None:
+def breathed_out(patient: ScriptedPatient) -> None:
     """Go on to the end of the present breath: the published apnoeas begin at resting lung volume."""
     for _ in range(1000):
         if patient["breath_phase_frac"] > 0.95:
@@ -32,7 +32,7 @@ def awake_breath_hold(bench: Bench) -> Answers:
     patient = bench.patient()
     patient.do("give oxygen", device="tight circuit", flow="15 L/min")
     patient.run("5 min")
-    _breathed_out(patient)
+    breathed_out(patient)
     patient.control("paralysed", 1.0)
     patient.control("airway_block_frac", 1.0)
     course = patient.course(["alveolar_pco2_mmhg"], "60 s", every_s=0.5)
@@ -62,7 +62,7 @@ def _minutes_to(bench: Bench, below_pct: float, mass_kg: float = 70.0, height_cm
         if patient["end_tidal_o2_frac"] >= start_o2_frac:
             break
         patient.run("1 s")
-    _breathed_out(patient)
+    breathed_out(patient)
     patient.control("anaesthetised", 1.0)
     patient.control("paralysed", 1.0)
     patient.control("airway_block_frac", 1.0)

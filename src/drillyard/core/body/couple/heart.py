@@ -14,6 +14,7 @@ NAMES: Final = (
     Param("rate_sympathetic_gain", 0.88, "1", "rise of rate at full sympathetic action",
           "to 208 - 0.7 x age (Tanaka 2001, J Am Coll Cardiol 37:153)"),
     Param("rate_vagal_gain", 1.1, "1", "slowing at full vagal action", _TUNED),
+    Param("slowed_below_sao2_frac", 0.35, "1", "arterial saturation under which the sinus node slows", "our choice"),
     Param("heart_rate_rest_per_min", 68.0, "/min", "heart rate at rest", "follows from the three numbers above"),
     Param("lv_strength_mmhg_per_ml", 3.3, "mmHg/mL", "end-systolic elastance of the left ventricle at rest",
           "2.76 +- 0.68 in the young (Chen 2001-type single beat, as in the reference table); " + _TUNED),
@@ -36,8 +37,8 @@ def heart_effectors(
     rate_action_frac, vagal_action_frac, strength_action_frac, beta1_occupancy_frac, autonomic_block, rhythm_code,
     heart_energy_frac, node_energy_frac, stunning_frac, temperature_core_degc, ph, compression_rate_per_min,
     hold_rate_of_heart_weight_frac, hold_heart_rate_per_min, hold_strength_weight_frac, hold_contractility_frac,
-    heart_rate_intrinsic_per_min, rate_sympathetic_gain, rate_vagal_gain, lv_strength_mmhg_per_ml,
-    rv_strength_mmhg_per_ml,
+    heart_rate_intrinsic_per_min, rate_sympathetic_gain, rate_vagal_gain, slowed_below_sao2_frac,
+    lv_strength_mmhg_per_ml, rv_strength_mmhg_per_ml,
 ):  # fmt: skip
     """Rate, timing and strength of the heart."""
     nerves = 1.0 - autonomic_block
@@ -49,7 +50,7 @@ def heart_effectors(
     )
     rate = rate * clamp(1.0 + 0.1 * (temperature_core_degc - 37.0), 0.3, 1.5)
     # deep hypoxaemia slows the node directly, before its energy is gone (terminal bradycardia of asphyxia)
-    rate = rate * (0.3 + 0.7 * clamp((sao2_frac - 0.05) / 0.30, 0.0, 1.0))
+    rate = rate * (0.3 + 0.7 * clamp((sao2_frac - 0.05) / (slowed_below_sao2_frac - 0.05), 0.0, 1.0))
     rate = rate * (0.25 + 0.75 * clamp((node_energy_frac - 0.1) / 0.5, 0.0, 1.0))
     rate = rate + hold_rate_of_heart_weight_frac * (hold_heart_rate_per_min - rate)
     heart_rate_now_per_min = clamp(rate, 8.0, 230.0)

@@ -34,12 +34,15 @@ def lung_vessels(
     lung_left_ml, lung_right_ml, alveolar_o2_left_ml, alveolar_o2_right_ml, gas_flow_ml_per_s, frc_ml,
     left_lung_share_frac, ambient_pressure_mmhg, alveolar_dead_frac, cardiac_output_rest_ml_per_s,
     lung_resistance_rest_mmhg_s_per_ml, cardiac_output_ml_per_s, mediastinum_shift_ml, chest_veins_ml_per_s_per_mmhg,
+    least_lung_ml,
 ):  # fmt: skip
     """Resistance of the lungs, how blood divides between them, dead space that grows as flow falls."""
     dry = ambient_pressure_mmhg - 47.0
-    left = left_lung_share_frac * hypoxic_width_frac(dry * alveolar_o2_left_ml / larger(lung_left_ml, 50.0))
+    left = left_lung_share_frac * hypoxic_width_frac(dry * alveolar_o2_left_ml / larger(lung_left_ml, least_lung_ml))
     left = left * (0.35 + 0.65 * open_lung_frac(lung_left_ml, left_lung_share_frac * frc_ml))
-    right = (1.0 - left_lung_share_frac) * hypoxic_width_frac(dry * alveolar_o2_right_ml / larger(lung_right_ml, 50.0))
+    right = (1.0 - left_lung_share_frac) * hypoxic_width_frac(
+        dry * alveolar_o2_right_ml / larger(lung_right_ml, least_lung_ml)
+    )
     right = right * (0.35 + 0.65 * open_lung_frac(lung_right_ml, (1.0 - left_lung_share_frac) * frc_ml))
     lung_conductance_ml_per_s_per_mmhg = (left + right) / (0.955 * lung_resistance_rest_mmhg_s_per_ml)
     left_blood_share_frac = left / (left + right)
@@ -48,7 +51,7 @@ def lung_vessels(
     # felt collapse: a lung smaller than at rest
     collapse_frac = clamp(1.0 - (lung_left_ml + lung_right_ml) / (0.95 * frc_ml), 0.0, 1.0)
     # a mediastinum far out of place bends the great veins (common teaching, no measured source)
-    bend = larger(mediastinum_shift_ml, -mediastinum_shift_ml) / 250.0 - 0.8
+    bend = larger(mediastinum_shift_ml, -mediastinum_shift_ml) / (0.1 * frc_ml) - 0.8
     bend = larger(bend, 0.0)
     chest_veins_now_ml_per_s_per_mmhg = chest_veins_ml_per_s_per_mmhg / (1.0 + 90.0 * bend * bend)
     cardiac_output_frac = cardiac_output_ml_per_s / cardiac_output_rest_ml_per_s

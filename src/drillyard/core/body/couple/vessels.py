@@ -50,7 +50,7 @@ def vessel_effectors(
     stomach_air_ml, hold_resistance_weight_frac, hold_resistance_frac, splanchnic_conductance_rest,
     limb_conductance_rest, upper_skin_conductance_rest, brain_conductance_rest, heart_conductance_rest,
     closing_pressure_rest_mmhg, splanchnic_unstressed_rest_ml, limb_unstressed_rest_ml, splanchnic_gives_ml,
-    limb_gives_ml, limb_column_cm, splanchnic_column_cm, carotid_height_cm,
+    limb_gives_ml, limb_column_cm, splanchnic_column_cm, carotid_height_cm, frc_ml,
 ):  # fmt: skip
     """Conductance of each bed, veins, posture.  0.2 is the sympathetic activity at rest."""
     # nerves alone reach three quarters of what a drug can
@@ -74,7 +74,9 @@ def vessel_effectors(
     )
     closing_pressure_mmhg = closing_pressure_rest_mmhg * (0.9 + 0.5 * narrow) * tone * tone
     draw = together_frac(vein_action_frac, 0.7 * alpha1_occupancy_frac) - 0.2
-    splanchnic_unstressed_ml = splanchnic_unstressed_rest_ml - splanchnic_gives_ml * draw * tone + 350.0 * (1.0 - tone)
+    splanchnic_unstressed_ml = (
+        splanchnic_unstressed_rest_ml - splanchnic_gives_ml * draw * tone + 0.37 * splanchnic_gives_ml * (1.0 - tone)
+    )
     limb_unstressed_ml = limb_unstressed_rest_ml - limb_gives_ml * draw * tone
     up = sin(tilt_deg * 0.017453292519943295) if tilt_deg != 0.0 else 0.0
     limb_column_mmhg = MMHG_PER_CM_BLOOD * (limb_column_cm * up - (9.0 if legs_raised > 0.5 else 0.0))
@@ -82,7 +84,7 @@ def vessel_effectors(
     carotid_column_mmhg = MMHG_PER_CM_BLOOD * carotid_height_cm * up
     # upright, the upper half of the lungs lies some 8 cm over the heart
     lung_column_mmhg = MMHG_PER_CM_BLOOD * 8.0 * up
-    splanchnic_outside_mmhg = 0.003 * stomach_air_ml
+    splanchnic_outside_mmhg = 7.5 * stomach_air_ml / frc_ml
     return (
         splanchnic_conductance, limb_conductance, upper_conductance, skin_flow_frac, closing_pressure_mmhg,
         splanchnic_unstressed_ml, limb_unstressed_ml, limb_column_mmhg, splanchnic_column_mmhg, carotid_column_mmhg,

@@ -68,7 +68,7 @@ def fluid_flows(
     wound_1_ml_per_min, wound_2_ml_per_min, wound_3_ml_per_min, wound_1_controlled_frac, wound_2_controlled_frac,
     wound_3_controlled_frac, clot_frac, fluid_in_plasma_ml, fluid_in_tissue_ml, blood_volume_ml, blood_volume_rest_ml,
     fluid_to_tissue_per_s, fluid_to_plasma_per_s, fluid_eliminated_per_s, refill_per_s, urine_rest_ml_per_s,
-    mean_arterial_pressure_mmhg, gas_flow_ml_per_s, cardiac_output_rest_ml_per_s,
+    mean_arterial_pressure_mmhg, carotid_set_mmhg, gas_flow_ml_per_s, cardiac_output_rest_ml_per_s,
 ):  # fmt: skip
     """What runs in, leaks and is drawn, held for 50 ms."""
     crystalloid_ml_per_s = crystalloid_ml_per_min / 60.0 if crystalloid_left_ml > 0.0 else 0.0
@@ -91,8 +91,8 @@ def fluid_flows(
     out = (
         fluid_to_tissue_per_s * fluid_in_plasma_ml * perfusion - fluid_to_plasma_per_s * fluid_in_tissue_ml * perfusion
     )
-    # kidneys stop at a mean pressure of about 50 mmHg (common textbook value)
-    kidney = clamp((mean_arterial_pressure_mmhg - 50.0) / 35.0, 0.0, 1.0)
+    # kidneys stop at a mean pressure of about 50 mmHg in adults (common textbook value)
+    kidney = clamp((mean_arterial_pressure_mmhg / carotid_set_mmhg - 0.535) / 0.374, 0.0, 1.0)
     urine_ml_per_s = kidney * (urine_rest_ml_per_s * kidney + fluid_eliminated_per_s * fluid_in_plasma_ml)
     # drink and tissue water replace the urine made at rest
     splanchnic_refill_ml_per_s = refill - out - (urine_ml_per_s - kidney * kidney * urine_rest_ml_per_s)
@@ -112,7 +112,7 @@ def blood_loss(mean_bleeding_flow_ml_per_s, mean_drawn_flow_ml_per_s, bleeding_n
 def fluid_stores(
     red_cells_ml, fluid_in_plasma_ml, fluid_in_tissue_ml, crystalloid_ml_per_s, red_cells_ml_per_s,
     crystalloid_left_ml, red_cells_left_ml, blood_volume_ml,
-    fluid_to_tissue_per_s, fluid_to_plasma_per_s, fluid_eliminated_per_s, mean_arterial_pressure_mmhg,
+    fluid_to_tissue_per_s, fluid_to_plasma_per_s, fluid_eliminated_per_s, mean_arterial_pressure_mmhg, carotid_set_mmhg,
     gas_flow_ml_per_s, cardiac_output_rest_ml_per_s, urine_ml_per_s, haematocrit_frac, blood_lost_ml,
     blood_lost_seen_ml, dt_calm_s,
 ):  # fmt: skip
@@ -120,7 +120,7 @@ def fluid_stores(
     lost = (blood_lost_ml - blood_lost_seen_ml) / dt_calm_s
     next_blood_lost_seen_ml = blood_lost_ml
     perfusion = clamp(gas_flow_ml_per_s / cardiac_output_rest_ml_per_s, 0.0, 1.0)
-    kidney = clamp((mean_arterial_pressure_mmhg - 50.0) / 35.0, 0.0, 1.0)
+    kidney = clamp((mean_arterial_pressure_mmhg / carotid_set_mmhg - 0.535) / 0.374, 0.0, 1.0)
     out = (
         fluid_to_tissue_per_s * fluid_in_plasma_ml * perfusion - fluid_to_plasma_per_s * fluid_in_tissue_ml * perfusion
     )

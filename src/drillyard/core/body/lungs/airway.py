@@ -58,7 +58,7 @@ def upper_airway(
 
 def oxygen_device(
     oxygen_device_code, oxygen_flow_l_per_min, ambient_o2_frac, inspiratory_flow_ml_per_s, given_breath_rate_per_min,
-    airway_device_code,
+    airway_device_code, tidal_rest_ml,
 ):  # fmt: skip
     """Inspired oxygen as oxygen supplied over inspiratory flow.
 
@@ -66,7 +66,7 @@ def oxygen_device(
     simple mask 0.4-0.6, reservoir mask about 0.7 at 15 L/min, bag without reservoir about 0.5, with one above 0.9
     (common practice; reservoir mask: Hinkelbein 2015-type bench studies, from memory).
     """
-    demand = larger(inspiratory_flow_ml_per_s, 60.0)
+    demand = larger(inspiratory_flow_ml_per_s, 0.126 * tidal_rest_ml)
     oxygen = oxygen_flow_l_per_min * 1000.0 / 60.0
     supply = 0.0
     cap = 0.0

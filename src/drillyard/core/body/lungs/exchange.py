@@ -41,6 +41,7 @@ NAMES: Final = (
     State("still_s", 0.0, "s", "time without air flow", "mid", 0.0),
     State("left_shunt_frac", 0.03, "1", "share of left lung blood flow that is shunted", "mid", 0.0),
     State("right_shunt_frac", 0.03, "1", "share of right lung blood flow that is shunted", "mid", 0.0),
+    Param("least_lung_ml", 50.0, "mL", "gas of a lung that cannot be pressed out", "our choice"),
     Param("shunt_rest_frac", 0.03, "1", "shunt in health, with the low ventilation of parts of a lung counted in",
           "2-5 % (Riley and Cournand 1949, from memory)"),
     Param("alveolar_dead_frac", 0.064, "1", "share of alveolar ventilation without blood flow in health",
@@ -82,12 +83,12 @@ def blood_gas_exchange(
     lung_left_ml, lung_right_ml, alveolar_o2_left_ml, alveolar_o2_right_ml, alveolar_co2_left_ml,
     alveolar_co2_right_ml, ph_left_lung, ph_right_lung, left_shunt_frac, right_shunt_frac, ambient_pressure_mmhg,
     gas_flow_ml_per_s, left_blood_share_frac, venous_o2_ml_per_ml, venous_co2_ml_per_ml, haemoglobin_g_per_dl,
-    blood_base_excess_mmol_per_l, temperature_core_degc,
+    blood_base_excess_mmol_per_l, temperature_core_degc, least_lung_ml,
 ):  # fmt: skip
     """What blood takes from and gives to the gas of both lungs, held until the next calm step on both sides."""
     dry = ambient_pressure_mmhg - WATER_MMHG
-    left_dry = dry / larger(lung_left_ml, 50.0)
-    right_dry = dry / larger(lung_right_ml, 50.0)
+    left_dry = dry / larger(lung_left_ml, least_lung_ml)
+    right_dry = dry / larger(lung_right_ml, least_lung_ml)
     left_pao2_mmhg = alveolar_o2_left_ml * left_dry
     right_pao2_mmhg = alveolar_o2_right_ml * right_dry
     left_pco2 = alveolar_co2_left_ml * left_dry
@@ -140,7 +141,7 @@ def alveolar_gas(
     alveolar_co2_right_ml, dead_o2_frac, dead_co2_frac, fresh_front_ml, left_flow_ml_per_s, right_flow_ml_per_s,
     lung_flow_total_ml_per_s, left_leak_ml_per_s, right_leak_ml_per_s, inspired_o2_frac, ambient_co2_frac,
     dead_space_now_ml, ambient_pressure_mmhg, alveolar_dead_now_frac, left_uptake_ml_per_s, right_uptake_ml_per_s,
-    left_co2_output_ml_per_s, right_co2_output_ml_per_s, dt_mid_s,
+    left_co2_output_ml_per_s, right_co2_output_ml_per_s, least_lung_ml, dt_mid_s,
 ):  # fmt: skip
     """Alveolar gas of both lungs over one step."""
     dry = ambient_pressure_mmhg - WATER_MMHG
@@ -152,8 +153,8 @@ def alveolar_gas(
     in_o2 = dead_o2_frac + fresh * (inspired_o2_frac - dead_o2_frac)
     in_co2 = dead_co2_frac + fresh * (ambient_co2_frac - dead_co2_frac)
 
-    left_volume = larger(lung_left_ml, 50.0)
-    right_volume = larger(lung_right_ml, 50.0)
+    left_volume = larger(lung_left_ml, least_lung_ml)
+    right_volume = larger(lung_right_ml, least_lung_ml)
     per_left = 1.0 / left_volume
     per_right = 1.0 / right_volume
     left_o2 = alveolar_o2_left_ml * per_left
@@ -206,16 +207,16 @@ def alveolar_gas(
 
 def capnogram(
     airway_co2_mmhg, still_s, fresh_front_ml, dead_co2_frac, lung_flow_total_ml_per_s, dead_space_now_ml,
-    ambient_pressure_mmhg, ambient_co2_frac, alveolar_dead_now_frac, dt_mid_s,
+    ambient_pressure_mmhg, ambient_co2_frac, alveolar_dead_now_frac, least_flow_ml_per_s, dt_mid_s,
 ):  # fmt: skip
     """CO2 at the mouth: fresh gas first, then a mixed front, then alveolar gas; lag of a mainstream sensor 50 ms."""
-    moving = lung_flow_total_ml_per_s > 8.0 or lung_flow_total_ml_per_s < -8.0
+    moving = lung_flow_total_ml_per_s > least_flow_ml_per_s or lung_flow_total_ml_per_s < -least_flow_ml_per_s
     next_still_s = 0.0 if moving else still_s + dt_mid_s
     target = airway_co2_mmhg
     lag_s = 0.05
-    if lung_flow_total_ml_per_s > 8.0:
+    if lung_flow_total_ml_per_s > least_flow_ml_per_s:
         target = ambient_co2_frac * (ambient_pressure_mmhg - WATER_MMHG)
-    elif lung_flow_total_ml_per_s < -8.0:
+    elif lung_flow_total_ml_per_s < -least_flow_ml_per_s:
         front = clamp(1.0 - 2.5 * fresh_front_ml / dead_space_now_ml, 0.0, 1.0)
         target = front * dead_co2_frac * (1.0 - alveolar_dead_now_frac) * (ambient_pressure_mmhg - WATER_MMHG)
     elif still_s > 8.0:

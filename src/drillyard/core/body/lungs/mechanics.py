@@ -44,6 +44,8 @@ NAMES: Final = (
           "about 85 % of total lung capacity 6 L"),
     Param("lower_airway_ml_per_s_per_cmh2o", 800.0, "mL/s/cmH2O", "conductance of all airways below the windpipe",
           _ALBANESE),
+    Param("wall_slack_frac", 0.23, "1", "fall of the volume at which the wall rests, without muscle tone, over frc",
+          "gives 15 % less resting volume (Wahba 1991, Can J Anaesth 38:384, from memory)"),
     Param("mediastinum_ml_per_cmh2o", 50.0, "mL/cmH2O", "how far the mediastinum gives way", "our choice"),
     Mid("left_flow_ml_per_s", "mL/s", "flow into the left lung"),
     Mid("right_flow_ml_per_s", "mL/s", "flow into the right lung"),
@@ -125,15 +127,15 @@ def chest_and_flows(
     lung_leak_right_is_valve, chest_wound_left_ml_per_s_per_cmh2o, chest_wound_right_ml_per_s_per_cmh2o,
     chest_vent_left_ml_per_s_per_cmh2o, chest_vent_right_ml_per_s_per_cmh2o, chest_vent_clot_time_s, frc_ml,
     left_lung_share_frac, lung_compliance_ml_per_cmh2o, wall_compliance_ml_per_cmh2o, pleural_rest_cmh2o, lung_full_ml,
-    lower_airway_ml_per_s_per_cmh2o, mediastinum_ml_per_cmh2o, dt_mid_s,
+    lower_airway_ml_per_s_per_cmh2o, mediastinum_ml_per_cmh2o, wall_slack_frac, least_lung_ml, least_flow_ml_per_s,
+    dt_mid_s,
 ):  # fmt: skip
     """Pressures in the chest and the flows they drive."""
     left = left_lung_share_frac
     right = 1.0 - left_lung_share_frac
-    # a slack chest wall holds less: anaesthesia takes about 15 % of resting volume (Wahba 1991, Can J Anaesth 38:384,
-    # from memory)
+    # a slack chest wall holds less
     slack = clamp(anaesthetised + paralysed, 0.0, 1.0)
-    wall_rest = frc_ml * (1.0 - 0.23 * slack) + pleural_rest_cmh2o * wall_compliance_ml_per_cmh2o
+    wall_rest = frc_ml * (1.0 - wall_slack_frac * slack) + pleural_rest_cmh2o * wall_compliance_ml_per_cmh2o
     wall_full = lung_full_ml + 600.0
     half_left = lung_left_ml + pleural_air_left_ml
     half_right = lung_right_ml + pleural_air_right_ml
@@ -176,7 +178,7 @@ def chest_and_flows(
                 mouth = limit
             if airway_device_code < 1.5 and mouth > 20.0:
                 # the upper gullet opens at about 20 cmH2O (Lawes 1987, Br J Anaesth 59:315, from memory)
-                stomach = smaller(8.0 * (mouth - 20.0), 0.6 * inflow)
+                stomach = smaller(least_flow_ml_per_s * (mouth - 20.0), 0.6 * inflow)
                 inflow = inflow - stomach
         windpipe = inside + inflow / g_both
         next_airway_pressure_cmh2o = mouth
@@ -185,19 +187,21 @@ def chest_and_flows(
         next_airway_pressure_cmh2o = 0.0
     left_flow_ml_per_s = g_left * (windpipe - alveolar_left)
     right_flow_ml_per_s = g_right * (windpipe - alveolar_right)
-    left_flow_ml_per_s = larger(left_flow_ml_per_s, -3.0 * larger(lung_left_ml - 60.0, 0.0))
-    right_flow_ml_per_s = larger(right_flow_ml_per_s, -3.0 * larger(lung_right_ml - 60.0, 0.0))
+    left_flow_ml_per_s = larger(left_flow_ml_per_s, -3.0 * larger(lung_left_ml - 1.2 * least_lung_ml, 0.0))
+    right_flow_ml_per_s = larger(right_flow_ml_per_s, -3.0 * larger(lung_right_ml - 1.2 * least_lung_ml, 0.0))
     lung_flow_total_ml_per_s = left_flow_ml_per_s + right_flow_ml_per_s
     next_airway_flow_ml_per_s = lung_flow_total_ml_per_s
     left_leak_ml_per_s = leak_flow_ml_per_s(
         windpipe, pleural_left, lung_leak_left_ml_per_s_per_cmh2o, lung_leak_left_is_valve
     )
-    left_leak_ml_per_s = clamp(left_leak_ml_per_s, -5.0 * pleural_air_left_ml, 2.0 * larger(lung_left_ml - 60.0, 0.0))
+    left_leak_ml_per_s = clamp(
+        left_leak_ml_per_s, -5.0 * pleural_air_left_ml, 2.0 * larger(lung_left_ml - 1.2 * least_lung_ml, 0.0)
+    )
     right_leak_ml_per_s = leak_flow_ml_per_s(
         windpipe, pleural_right, lung_leak_right_ml_per_s_per_cmh2o, lung_leak_right_is_valve
     )
     right_leak_ml_per_s = clamp(
-        right_leak_ml_per_s, -5.0 * pleural_air_right_ml, 2.0 * larger(lung_right_ml - 60.0, 0.0)
+        right_leak_ml_per_s, -5.0 * pleural_air_right_ml, 2.0 * larger(lung_right_ml - 1.2 * least_lung_ml, 0.0)
     )
     left_vent = chest_vent_left_ml_per_s_per_cmh2o * vent_left_open_frac
     right_vent = chest_vent_right_ml_per_s_per_cmh2o * vent_right_open_frac
@@ -231,7 +235,7 @@ def chest_and_flows(
         if right_vent > 0.0
         else (vent_right_open_frac if chest_vent_right_ml_per_s_per_cmh2o > 0.0 else 1.0)
     )
-    d_stomach_air_ml_per_s = stomach if stomach_air_ml < 3000.0 else 0.0
+    d_stomach_air_ml_per_s = stomach if stomach_air_ml < 1.2 * frc_ml else 0.0
     next_chest_pressure_mmhg = MMHG_PER_CMH2O * 0.5 * (pleural_left + pleural_right - 2.0 * squeeze)
     next_alveolar_pressure_mmhg = MMHG_PER_CMH2O * 0.5 * (alveolar_left + alveolar_right)
     return (

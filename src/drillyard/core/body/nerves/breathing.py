@@ -29,6 +29,8 @@ NAMES: Final = (
     State("load_frac", 1.013, "1", "effort over that which the wanted breath would need unloaded", "mid", 0.0),
     State("brain_base_mmol_per_l", 0.0, "mmol/L", "base excess that the central receptors have got used to", "mid"),
     Param("rate_rest_per_min", 14.0, "/min", "breathing rate at rest", "12-20 awake (common textbook value)"),
+    Param("longest_breath_per_min", 10.0, "/min", "rate at which breaths are longest; a slower one means pauses",
+          "our choice"),
     Param("force_rest_cmh2o", 4.95, "cmH2O", "muscle force of a quiet breath", "tuned to 7 mL/kg"),
     Param("brain_co2_set_mmhg", 40.0, "mmHg", "brain CO2 at which drive is 1", "PaCO2 at rest"),
     Param("central_gain_per_mmhg", 0.28, "1/mmHg", "drive per mmHg of brain CO2",
@@ -107,10 +109,10 @@ def breath_pattern(
     )
     rate = rate_rest_per_min * rate_part
     force = force_rest_cmh2o * d / larger(rate_part, 0.05)
-    rate = clamp(rate, 0.0, 50.0)
+    rate = clamp(rate, 0.0, 3.57 * rate_rest_per_min)
     # a loaded breath is met with more force, the more so the more awake the patient is
     wanted_ml = tidal_rest_ml * d / larger(rate_part, 0.05)
-    short = clamp(wanted_ml / larger(tidal_volume_ml, 60.0), 1.0, 3.0)
+    short = clamp(wanted_ml / larger(tidal_volume_ml, 0.126 * tidal_rest_ml), 1.0, 3.0)
     load = 1.0 + (short - 1.0) * (0.4 + 0.6 * conscious_frac) if d > 0.1 else 1.0
     next_load_frac = load_frac + (load - load_frac) * (dt_calm_s / 12.0)
     force = clamp(force * load_frac, 0.0, 35.0)
@@ -124,21 +126,27 @@ def breath_pattern(
     return next_spontaneous_rate_per_min, next_breath_force_cmh2o, next_load_frac
 
 
-def breaths(breath_phase_frac, spontaneous_rate_per_min, breath_force_cmh2o, paralysed, dt_mid_s):
+def breaths(
+    breath_phase_frac, spontaneous_rate_per_min, breath_force_cmh2o, paralysed, longest_breath_per_min, dt_mid_s,
+):  # fmt: skip
     """Place in the breath, and the muscle force of this instant."""
     # a breath once begun is finished; the next begins when there is a rate
-    phase = breath_phase_frac + larger(spontaneous_rate_per_min, 10.0) / 60.0 * dt_mid_s
+    phase = breath_phase_frac + larger(spontaneous_rate_per_min, longest_breath_per_min) / 60.0 * dt_mid_s
     next_breath_phase_frac = phase
     if phase >= 1.0:
         next_breath_phase_frac = phase - 1.0 if spontaneous_rate_per_min >= 1.0 else 1.0
-    if spontaneous_rate_per_min < 10.0 and spontaneous_rate_per_min >= 1.0 and breath_phase_frac > 0.6:
+    if (
+        spontaneous_rate_per_min < longest_breath_per_min
+        and spontaneous_rate_per_min >= 1.0
+        and breath_phase_frac > 0.6
+    ):
         # a slow rate means long pauses, not slow breaths
-        pause = 60.0 / spontaneous_rate_per_min - 3.6
+        pause = 60.0 / spontaneous_rate_per_min - 36.0 / longest_breath_per_min
         next_breath_phase_frac = breath_phase_frac + 0.4 * dt_mid_s / pause
         if next_breath_phase_frac >= 1.0:
             next_breath_phase_frac = 0.0
     # force in the middle of the step
-    middle = breath_phase_frac + larger(spontaneous_rate_per_min, 10.0) / 120.0 * dt_mid_s
+    middle = breath_phase_frac + larger(spontaneous_rate_per_min, longest_breath_per_min) / 120.0 * dt_mid_s
     position = middle / 0.375
     pull = position * (2.0 - position) if position < 1.0 else larger(1.0 - 4.0 * (middle - 0.375), 0.0)
     pull = pull if position < 1.0 else pull * pull * pull

@@ -58,14 +58,17 @@ def skin(
 
 def pulses(
     systolic_pressure_mmhg, diastolic_pressure_mmhg, central_venous_pressure_mmhg, resistance_drive_frac,
+    pressure_size_frac,
 ):  # fmt: skip
     """Strength of the pulse by site; neck veins.  The vein of the neck is full at about 8-10 mmHg (textbook)."""
     width = larger(systolic_pressure_mmhg - diastolic_pressure_mmhg, 0.0)
-    wave = clamp(width / 20.0, 0.0, 1.0)
+    wave = clamp(width / (20.0 * pressure_size_frac), 0.0, 1.0)
+    # as it would be in an adult
+    systolic = systolic_pressure_mmhg / pressure_size_frac
     narrowed = 10.0 * resistance_drive_frac
-    pulse_radial_frac = wave * clamp((systolic_pressure_mmhg - 58.0 - narrowed) / 45.0, 0.0, 1.0)
-    pulse_femoral_frac = wave * clamp((systolic_pressure_mmhg - 42.0 - 0.5 * narrowed) / 50.0, 0.0, 1.0)
-    pulse_carotid_frac = wave * clamp((systolic_pressure_mmhg - 28.0) / 50.0, 0.0, 1.0)
+    pulse_radial_frac = wave * clamp((systolic - 58.0 - narrowed) / 45.0, 0.0, 1.0)
+    pulse_femoral_frac = wave * clamp((systolic - 42.0 - 0.5 * narrowed) / 50.0, 0.0, 1.0)
+    pulse_carotid_frac = wave * clamp((systolic - 28.0) / 50.0, 0.0, 1.0)
     neck_veins_frac = clamp(0.5 + (central_venous_pressure_mmhg - 5.0) / 12.0, 0.0, 1.0)
     return pulse_radial_frac, pulse_femoral_frac, pulse_carotid_frac, neck_veins_frac
 

@@ -16,17 +16,22 @@ from drillyard.core.body.blood.curves import (
 from drillyard.core.numerics.elementary import clamp, larger
 from drillyard.core.numerics.names import Param
 
-NAMES: Final = (Param("glucose_rest_mg_per_dl", 90.0, "mg/dL", "blood glucose", "fasting adult (textbook)"),)
+NAMES: Final = (
+    Param("pressure_size_frac", 1.0, "1", "arterial pressures at rest over an adult's", "by age, core/body/growth.py"),
+    Param("glucose_rest_mg_per_dl", 90.0, "mg/dL", "blood glucose", "fasting adult (textbook)"),
+)
 
 
 def heart_readings(
     heart_rate_now_per_min, is_beating, systolic_pressure_mmhg, diastolic_pressure_mmhg, stroke_volume_ml,
     lv_end_diastolic_volume_ml, cardiac_output_ml_per_s, pressure_smooth_mmhg, central_venous_pressure_mmhg,
-    compression_rate_per_min,
+    compression_rate_per_min, pressure_size_frac,
 ):  # fmt: skip
     """Rates, output, resistance."""
     heart_rate_per_min = heart_rate_now_per_min * is_beating
-    felt = 1.0 if systolic_pressure_mmhg - diastolic_pressure_mmhg > 6.0 and systolic_pressure_mmhg > 30.0 else 0.0
+    width = (systolic_pressure_mmhg - diastolic_pressure_mmhg) / pressure_size_frac
+    systolic = systolic_pressure_mmhg / pressure_size_frac
+    felt = 1.0 if width > 6.0 and systolic > 30.0 else 0.0
     pulse_rate_per_min = heart_rate_per_min * felt if is_beating > 0.5 else compression_rate_per_min * felt
     cardiac_output_l_per_min = 0.06 * cardiac_output_ml_per_s
     ejection_fraction_frac = clamp(stroke_volume_ml / larger(lv_end_diastolic_volume_ml, 1.0), 0.0, 1.0)
@@ -34,7 +39,7 @@ def heart_readings(
         (pressure_smooth_mmhg - central_venous_pressure_mmhg) / larger(cardiac_output_ml_per_s, 1.0), 0.0, 20.0
     )
     has_pulse = 0.0
-    if is_beating > 0.5 and systolic_pressure_mmhg > 35.0 and systolic_pressure_mmhg - diastolic_pressure_mmhg > 5.0:
+    if is_beating > 0.5 and systolic > 35.0 and width > 5.0:
         has_pulse = 1.0
     return (
         heart_rate_per_min, pulse_rate_per_min, cardiac_output_l_per_min, ejection_fraction_frac,

@@ -33,7 +33,8 @@ NAMES: Final = (
 
 def finger_oximeter(
     finger_lag_1_frac, finger_lag_2_frac, oximeter_frac, oximeter_pulse_frac, sao2_frac, systolic_pressure_mmhg,
-    diastolic_pressure_mmhg, cardiac_output_ml_per_s, cardiac_output_rest_ml_per_s, skin_flow_frac, dt_slow_s,
+    diastolic_pressure_mmhg, cardiac_output_ml_per_s, cardiac_output_rest_ml_per_s, skin_flow_frac, pressure_size_frac,
+    dt_slow_s,
 ):  # fmt: skip
     """What the finger probe shows, once a second."""
     flow = clamp(cardiac_output_ml_per_s / cardiac_output_rest_ml_per_s, 0.1, 1.5)
@@ -41,8 +42,9 @@ def finger_oximeter(
     next_finger_lag_1_frac = finger_lag_1_frac + (sao2_frac - finger_lag_1_frac) * share
     next_finger_lag_2_frac = finger_lag_2_frac + (finger_lag_1_frac - finger_lag_2_frac) * share
     next_oximeter_frac = oximeter_frac + (finger_lag_2_frac - oximeter_frac) * (dt_slow_s / 6.0)
-    pulse = clamp((systolic_pressure_mmhg - diastolic_pressure_mmhg - 4.0) / 8.0, 0.0, 1.0)
-    pulse = pulse * clamp((systolic_pressure_mmhg - 40.0) / 15.0, 0.0, 1.0)
+    width = (systolic_pressure_mmhg - diastolic_pressure_mmhg) / pressure_size_frac
+    pulse = clamp((width - 4.0) / 8.0, 0.0, 1.0)
+    pulse = pulse * clamp((systolic_pressure_mmhg / pressure_size_frac - 40.0) / 15.0, 0.0, 1.0)
     next_oximeter_pulse_frac = oximeter_pulse_frac + (pulse - oximeter_pulse_frac) * (dt_slow_s / 4.0)
     return next_finger_lag_1_frac, next_finger_lag_2_frac, next_oximeter_frac, next_oximeter_pulse_frac
 
@@ -50,7 +52,7 @@ def finger_oximeter(
 def sensors(
     central_venous_pressure_mmhg, mean_pulmonary_artery_pressure_mmhg, cardiac_output_ml_per_s, output_lag_ml_per_s,
     pressure_smooth_mmhg, pleth_mean_mmhg, systolic_pressure_mmhg, mean_chest_veins_mmhg, mean_lung_arteries_mmhg,
-    mean_aortic_valve_flow_ml_per_s, arterial_pressure_mmhg, skin_flow_frac, dt_mid_s,
+    mean_aortic_valve_flow_ml_per_s, arterial_pressure_mmhg, skin_flow_frac, pressure_size_frac, dt_mid_s,
 ):  # fmt: skip
     """Smoothed pressures and output, pleth wave."""
     next_central_venous_pressure_mmhg = central_venous_pressure_mmhg + (
@@ -70,8 +72,8 @@ def sensors(
     )
     next_pleth_mean_mmhg = pleth_mean_mmhg + (arterial_pressure_mmhg - pleth_mean_mmhg) * (dt_mid_s / 1.5)
     # 40 mmHg of pulse fill the wave; narrow skin vessels make it small
-    swing = (arterial_pressure_mmhg - pleth_mean_mmhg) / 60.0 * clamp(skin_flow_frac, 0.2, 1.2)
-    next_pleth_wave_frac = clamp(0.4 + swing, 0.0, 1.0) if systolic_pressure_mmhg > 40.0 else 0.4
+    swing = (arterial_pressure_mmhg - pleth_mean_mmhg) / (60.0 * pressure_size_frac) * clamp(skin_flow_frac, 0.2, 1.2)
+    next_pleth_wave_frac = clamp(0.4 + swing, 0.0, 1.0) if systolic_pressure_mmhg > 40.0 * pressure_size_frac else 0.4
     return (
         next_central_venous_pressure_mmhg, next_mean_pulmonary_artery_pressure_mmhg, next_cardiac_output_ml_per_s,
         next_output_lag_ml_per_s,
