@@ -11,7 +11,7 @@ Left out: fetal haemoglobin and the change of the circulation at birth, growth o
 from itertools import pairwise
 from typing import Final
 
-from drillyard.core.numerics.elementary import pow_
+from drillyard.core.numerics.elementary import clamp, pow_
 
 Course = tuple[tuple[float, float], ...]
 
@@ -160,6 +160,12 @@ def stroke_volume_frac(age_years: float, surface_frac: float) -> float:
     return surface_frac * at_age(CARDIAC_INDEX_FRAC, age_years) / rate
 
 
+def veins_frac(age_years: float, surface_frac: float, blood_frac: float) -> float:
+    """Size of veins over the reference adult's: with blood volume in children, with body surface in adults."""
+    adult = clamp((age_years - 12.0) / 6.0, 0.0, 1.0)
+    return blood_frac + adult * (surface_frac - blood_frac)
+
+
 def grow(
     values: dict[str, float], age_years: float, mass_kg: float, height_cm: float, surface_frac: float, blood_frac: float
 ) -> None:
@@ -175,7 +181,7 @@ def grow(
     pressure = at_age(MEAN_PRESSURE_MMHG, age_years) / _ADULT_MEAN_PRESSURE_MMHG
     flow = at_age(CARDIAC_INDEX_FRAC, age_years)
     heart = stroke_volume_frac(age_years, surface_frac) / surface_frac
-    blood = blood_frac / surface_frac if age_years < 18.0 else 1.0
+    blood = veins_frac(age_years, surface_frac, blood_frac) / surface_frac
     stiff = at_age(ARTERY_STIFFNESS_FRAC, age_years)
     factors = (
         (_HEART, heart), (_INVERSE_HEART, 1.0 / heart), (_PRESSURE_OVER_HEART, pressure / heart), (_BLOOD, blood),
@@ -226,7 +232,8 @@ def _set_rates(values: dict[str, float], age_years: float) -> None:
     # the resting rate is that of the table with the nerves as this body's children rest
     free = intrinsic * (1.0 + _SYMPATHETIC_REST_FRAC * (1.0 - 0.7 * _VAGAL_REST_FRAC) * gain)
     values["rate_vagal_gain"] = (free / rest - 1.0) / _VAGAL_REST_FRAC
-    values["heart_rate_rest_per_min"] = rest
+    # by the same rule as an adult's: sympathetic 0.2, vagal 0.5
+    values["heart_rate_rest_per_min"] = intrinsic * (1.0 + 0.13 * gain) / (1.0 + 0.5 * values["rate_vagal_gain"])
 
 
 def _set_breathing(values: dict[str, float], age_years: float, mass_kg: float) -> None:

@@ -308,9 +308,8 @@ def parameters(patient: Patient) -> dict[str, float]:
     growth.grow(values, patient.age_years, patient.mass_kg, patient.height_cm, surface, blood / 4822.0)
     # what the other stores do not hold lies in splanchnic veins
     stressed = _start("splanchnic_veins_ml") - _parameter("splanchnic_unstressed_rest_ml")
-    veins = surface
-    if patient.age_years < 18.0:
-        veins = blood / 4822.0 * growth.at_age(growth.FULL_VEINS_FRAC, patient.age_years)
+    veins = growth.veins_frac(patient.age_years, surface, blood / 4822.0)
+    veins *= growth.at_age(growth.FULL_VEINS_FRAC, patient.age_years)
     values["splanchnic_unstressed_rest_ml"] = start_values(patient)["splanchnic_veins_ml"] - veins * stressed
     return values
 
