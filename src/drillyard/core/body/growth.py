@@ -34,7 +34,7 @@ HEART_RATE_PER_MIN: Final[Course] = (
 reference table, the others from memory)."""
 BREATHING_RATE_PER_MIN: Final[Course] = (
     (0.0, 44.0), (0.5, 38.0), (1.0, 33.0), (2.0, 26.0), (4.0, 23.5), (6.0, 22.0), (8.0, 20.5), (12.0, 18.5),
-    (16.0, 16.5), (18.0, 15.5), (25.0, 14.0),
+    (16.0, 15.8), (18.0, 14.0),
 )  # fmt: skip
 """Medians: Fleming 2011, Lancet 377:1011 (birth and 2 years as in the reference table, the others from memory)."""
 MEAN_PRESSURE_MMHG: Final[Course] = (
@@ -160,10 +160,14 @@ def stroke_volume_frac(age_years: float, surface_frac: float) -> float:
     return surface_frac * at_age(CARDIAC_INDEX_FRAC, age_years) / rate
 
 
+def toward_adult(factor: float, age_years: float) -> float:
+    """A factor that counts in full up to 12 years and no more at 18."""
+    return 1.0 + (factor - 1.0) * clamp((18.0 - age_years) / 6.0, 0.0, 1.0)
+
+
 def veins_frac(age_years: float, surface_frac: float, blood_frac: float) -> float:
     """Size of veins over the reference adult's: with blood volume in children, with body surface in adults."""
-    adult = clamp((age_years - 12.0) / 6.0, 0.0, 1.0)
-    return blood_frac + adult * (surface_frac - blood_frac)
+    return surface_frac * toward_adult(blood_frac / surface_frac, age_years)
 
 
 def grow(
@@ -197,8 +201,9 @@ def grow(
     if age_years >= 18.0:
         return
     _set_rates(values, age_years)
+    short = toward_adult(height_cm / 175.0, age_years)
     for name in _HEIGHT:
-        values[name] *= height_cm / 175.0
+        values[name] *= short
     _set_breathing(values, age_years, mass_kg)
     values["slowed_below_sao2_frac"] = at_age(SLOWED_BELOW_SAO2_FRAC, age_years)
     values["compression_full_depth_cm"] = at_age(FULL_COMPRESSION_CM, age_years)
@@ -208,7 +213,7 @@ def _divide_flow(values: dict[str, float], age_years: float, flow: float, pressu
     """A child's brain takes more of the output; the other beds share the rest as an adult's do."""
     adult_brain = values["brain_conductance_rest"]
     total = (adult_brain + sum(values[name] for name in _OTHER_BEDS)) * flow / pressure
-    share = at_age(BRAIN_FLOW_ML_PER_S, age_years) / values["brain_flow_rest_ml_per_s"]
+    share = toward_adult(at_age(BRAIN_FLOW_ML_PER_S, age_years) / values["brain_flow_rest_ml_per_s"], age_years)
     brain = adult_brain * share / pressure
     values["brain_flow_rest_ml_per_s"] *= share
     values["brain_conductance_rest"] = brain
@@ -249,9 +254,9 @@ def _set_breathing(values: dict[str, float], age_years: float, mass_kg: float) -
     before = values["tidal_rest_ml"]
     values["tidal_rest_ml"] = values["dead_space_ml"] + alveolar / rate
     for name in ("least_breath_ml", "least_flow_ml_per_s"):
-        values[name] *= values["tidal_rest_ml"] / _ADULT_TIDAL_ML
+        values[name] *= toward_adult(values["tidal_rest_ml"] / _ADULT_TIDAL_ML, age_years)
     values["longest_breath_per_min"] *= rate / _ADULT_BREATHING_PER_MIN
-    values["least_lung_ml"] *= values["frc_ml"] / _ADULT_FRC_ML
+    values["least_lung_ml"] *= toward_adult(values["frc_ml"] / _ADULT_FRC_ML, age_years)
     # quick breaths take more effort for the same size: the lungs have less time to follow (our choice, set so that the
     # rate at rest is that of the table)
     quick = 1.0 + 0.012 * (rate - _ADULT_BREATHING_PER_MIN)
