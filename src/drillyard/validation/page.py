@@ -180,7 +180,7 @@ def _row(result: Result) -> str:
         f'href="#{row.id}">{row.id}</a> <strong>{escape(row.check)}</strong></p><p>{escape(row.conditions)}</p>'
         f'<p class="source">{escape(row.source.rstrip("."))}. <em>{known}</em>;'
         f" {_KINDS[row.kind]}{extended}.{said}</p></td>"
-        f'<td data-h="Published"><b>{row.expected:g}</b> {unit}<br><span class="source">{_range(row.low, row.high)}'
+        f'<td data-h="Published"><b>{row.expected:g}</b> {unit} <br><span class="source">{_range(row.low, row.high)}'
         f"</span></td>"
         f'<td data-h="Got">{got}</td><td data-h="Verdict" class="{style}"><span class="verdict">'
         f'<span aria-hidden="true">{shape}</span> {word}</span>{reason}</td><td>{plot_of(result)}</td></tr>'

@@ -73,3 +73,12 @@ def reference_rows() -> tuple[Row, ...]:
             )
         )
     return tuple(rows)
+
+
+def expected(row: str) -> float:
+    """The published value of a row, for its point in a picture.
+
+    Raises:
+        KeyError: there is no such row.
+    """
+    return {found.id: found.expected for found in reference_rows()}[row]

@@ -3,6 +3,7 @@
 import numpy as np
 
 from drillyard.validation.bench import Answers, Bench, answers
+from drillyard.validation.table import expected
 
 PRESSURES = ["systolic_pressure_mmhg", "diastolic_pressure_mmhg", "mean_arterial_pressure_mmhg"]
 
@@ -17,6 +18,9 @@ def sudden_arrest(bench: Bench) -> Answers:
     waves = patient.branch().waves("14 s")["arterial_pressure_mmhg"]
     patient.run("13 s")
     plateau = float(waves[1250:1350].mean())
+    point = (13.0, expected("CV032"))
+    seconds = np.arange(len(waves)) / 100.0
+    bench.draw("CV032", seconds, waves, x_label="s", y_label="arterial pressure, mmHg", published=[point])
     # time constant of an exponential fall to the plateau, from one to five seconds
     t_s = np.arange(100, 500) / 100.0
     above = np.log(np.maximum(waves[100:500] - plateau, 1e-3))
@@ -56,7 +60,9 @@ def refill_after_bleeding(bench: Bench) -> Answers:
     patient.run("10 min")
     patient.control("venesection_ml_per_min", 0.0)
     start = patient["blood_volume_ml"]
-    patient.run("2 h")
+    course = patient.course(["blood_volume_ml"], "2 h", every_s=60.0)
+    hours = (course.t_s - course.t_s[0]) / 3600.0
+    bench.draw("CV097", hours, course["blood_volume_ml"], x_label="h", y_label="blood volume, mL")
     return {"CV097": (patient["blood_volume_ml"] - start) / 2.0}
 
 
@@ -67,9 +73,14 @@ def crystalloid_bolus(bench: Bench) -> Answers:
     before = patient["blood_volume_ml"]
     patient.do("place line", site="right arm", gauge=16)
     patient.do("start fluid", fluid="crystalloid", volume_ml=1750.0, rate_ml_per_min=1750.0 / 30.0)
-    patient.run("30 min")
+    filled = patient.course(["blood_volume_ml"], "30 min", every_s=60.0)
     end = patient["blood_volume_ml"]
-    patient.run("30 min")
+    spread = patient.course(["blood_volume_ml"], "30 min", every_s=60.0)
+    volumes = np.concatenate([filled["blood_volume_ml"], spread["blood_volume_ml"]])
+    minutes = (np.concatenate([filled.t_s, spread.t_s]) - filled.t_s[0]) / 60.0
+    for row, at_min in (("CV099", 30.0), ("CV100", 60.0)):
+        point = (at_min, before + 17.5 * expected(row))
+        bench.draw(row, minutes, volumes, x_label="min", y_label="blood volume, mL", published=[point])
     return {
         "CV099": 100.0 * (end - before) / 1750.0,
         "CV100": 100.0 * (patient["blood_volume_ml"] - before) / 1750.0,
