@@ -10,7 +10,7 @@ import pytest
 
 from drillyard.core.care import actions as care
 from drillyard.core.measures import compute
-from drillyard.core.session.events import FalseStart
+from drillyard.core.session.events import FalseStart, TimeJumped
 from tests.core.measures.hand_log import SCENARIO, HandLog, HandTracks, measured
 
 
@@ -148,6 +148,20 @@ def test_vital_set_interval_is_the_longest_gap_also_to_the_end() -> None:
     result = measured(log, 5)
     assert (result.value, result.is_censored, result.status) == (200.0, False, "met")
     assert result.note == "3 full sets; stable by what was observed"
+
+
+def test_time_that_was_jumped_is_no_crew_time() -> None:
+    """At patient 0 s, 25 min jumped at 60 s, first look at 1,580 s: 1580 - 1500 = 80 s of crew time; leaving the scene at
+    1,700 s is 1,700 s after at patient for the patient."""
+    log = HandLog()
+    log.phase(0, "on scene")
+    log.phase(0, "at patient")
+    log.add(60, TimeJumped(minutes=25.0, text="25 min passed at once"))
+    log.care(1580, care.Examine(finding="skin"))
+    log.phase(1700, "leaving scene")
+    log.end(1800)
+    assert measured(log, 1, HandTracks(1800)).value == 80.0
+    assert measured(log, 14, HandTracks(1800)).value == 1700.0
 
 
 def test_vital_set_interval_of_an_unstable_patient_is_held_to_five_minutes() -> None:

@@ -274,7 +274,7 @@ def scene_time(record: Record) -> MeasureResult:
     start = record.phase("on scene")
     if start is None:
         return cannot_say(SCENE, "the phase 'on scene' was not entered")
-    return time_result(SCENE, interval(start, record.phase("leaving scene"), record.end), None)
+    return time_result(SCENE, interval(start, record.phase("leaving scene"), record.end, of_patient=True), None)
 
 
 def leader_named(record: Record) -> MeasureResult:

@@ -33,6 +33,7 @@ class Observed:
     """The times at which each vital sign was observed."""
 
     def __init__(self, record: Record) -> None:
+        self._record = record
         self._taken = {vital: [moment for moment, _ in record.obtained(names)] for vital, names in BY_FINDING.items()}
         self._shown = {vital: record.shown_s(signal) for vital, signal in BY_SIGNAL.items()}
 
@@ -41,7 +42,7 @@ class Observed:
         taken = next((moment for moment in self._taken[vital] if moment.t_s > after_s), None)
         shown = self._shown.get(vital, np.empty(0))
         at = int(np.searchsorted(shown, after_s, side="right"))
-        seen = Moment(float(shown[at]), TRACK_U_S) if at < len(shown) else None
+        seen = self._record.at(float(shown[at]), TRACK_U_S) if at < len(shown) else None
         found = [moment for moment in (taken, seen) if moment is not None]
         return min(found, key=lambda moment: moment.t_s) if found else None
 

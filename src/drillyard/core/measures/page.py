@@ -16,7 +16,9 @@ practice come first.
 
 **Zero** is *at patient* (on the ward *at bedside*) unless the definition says otherwise. **An interval** is the later
 time minus the earlier one; its uncertainty is sqrt(u1^2 + u2^2) of the two times (one standard deviation; 1 s for an
-entry made at once, at least 5 s for one entered late, 0.5 s for a value that stood on a screen). **Judging:** *met*
+entry made at once, at least 5 s for one entered late, 0.5 s for a value that stood on a screen). Time that a declared
+jump let pass at once is no crew time and does not count, but for the patient's own times (scene time, injury to drug,
+burdens). **Judging:** *met*
 when value and uncertainty both lie inside the target, *not met* when both lie outside, *cannot say* when they span it.
 **Not done by the end** prints ">" and the time to the end, and is *not met* only if the target time had passed. **Not
 applicable** is left out of any count. There is no total score. Entries taken back do not count; corrections and late

@@ -13,9 +13,17 @@ from numpy.typing import NDArray
 from drillyard.core.care.actions import Action, Examine, GiveDrug, Say, Survey
 from drillyard.core.care.problems import Problem
 from drillyard.core.formulary import Formulary
-from drillyard.core.measures.result import Moment
+from drillyard.core.measures.result import MINUTE_S, Moment
 from drillyard.core.scenario.model import Scenario
-from drillyard.core.session.events import CareGiven, Event, FalseStart, FindingObtained, PhaseEntered, RunEnded
+from drillyard.core.session.events import (
+    CareGiven,
+    Event,
+    FalseStart,
+    FindingObtained,
+    PhaseEntered,
+    RunEnded,
+    TimeJumped,
+)
 from drillyard.core.session.events import ProblemSet as ProblemSetEvent
 from drillyard.core.session.timeline import Entry, record_timeline
 
@@ -47,9 +55,21 @@ class Record:
         self.tracks = tracks
         self.entries = [entry for entry in record_timeline(events) if not entry.is_undone]
         self.is_void = any(isinstance(event.body, FalseStart) for event in events)
+        self._jumps = [
+            (entry.t_s, entry.body.minutes * MINUTE_S) for entry in self.entries if isinstance(entry.body, TimeJumped)
+        ]
         ended = next((entry for entry in self.entries if isinstance(entry.body, RunEnded)), None)
         last_s = max([float(len(tracks) - 1), *(entry.t_s for entry in self.entries)], default=0.0)
-        self.end = moment_of(ended) if ended else Moment(max(last_s, 0.0), TRACK_U_S)
+        self.end = self._moment_of(ended) if ended else self.at(max(last_s, 0.0), TRACK_U_S)
+
+    def at(self, t_s: float, u_s: float, seq: int = 0) -> Moment:
+        """A moment of this run, with what was jumped before it."""
+        jumped_s = sum(max(0.0, min(t_s - from_s, length_s)) for from_s, length_s in self._jumps)
+        return Moment(t_s, u_s, seq, jumped_s)
+
+    def _moment_of(self, entry: Entry) -> Moment:
+        """When an entry happened; one entered late is less certain than one entered at once."""
+        return self.at(entry.t_s, max(entry.event.u_s, LATE_U_S) if entry.is_late else entry.event.u_s, entry.seq)
 
     # ---- log ------------------------------------------------------------------------------------------------------
 
@@ -61,13 +81,13 @@ class Record:
     def phase(self, name: str) -> Moment | None:
         """When a phase was first entered."""
         found = (e for e in self.entries if isinstance(e.body, PhaseEntered) and e.body.phase == name)
-        return next((moment_of(entry) for entry in found), None)
+        return next((self._moment_of(entry) for entry in found), None)
 
     def care(self, *kinds: type) -> Iterator[tuple[Moment, Any]]:
         """Actions of the crew of these kinds (all if none is named), in order of time."""
         for entry in self.entries:
             if isinstance(entry.body, CareGiven) and (not kinds or isinstance(entry.body.action, kinds)):
-                yield moment_of(entry), entry.body.action
+                yield self._moment_of(entry), entry.body.action
 
     def first(self, kind: type, fits: Callable[[Any], bool] = lambda action: True) -> Moment | None:
         """The first action of a kind that fits."""
@@ -92,7 +112,7 @@ class Record:
         """Findings that the crew got, by any way; all if none is named."""
         wanted = frozenset(findings)
         return [
-            (moment_of(entry), entry.body)
+            (self._moment_of(entry), entry.body)
             for entry in self.entries
             if isinstance(entry.body, FindingObtained) and (not wanted or entry.body.finding in wanted)
         ]
@@ -114,9 +134,3 @@ class Record:
         start = round(zero.t_s) if zero else 0
         stop = int(self.end.t_s) + 1
         return self.tracks.column(signal)[start:stop]
-
-
-def moment_of(entry: Entry) -> Moment:
-    """When an entry happened; one entered late is less certain than one entered at once."""
-    u_s = max(entry.event.u_s, LATE_U_S) if entry.is_late else entry.event.u_s
-    return Moment(entry.t_s, u_s, entry.seq)

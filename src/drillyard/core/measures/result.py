@@ -57,11 +57,20 @@ class MeasureResult:
 
 @dataclass(frozen=True, slots=True)
 class Moment:
-    """Something that happened at ``t_s`` give or take ``u_s`` (one standard deviation)."""
+    """Something that happened at ``t_s`` give or take ``u_s`` (one standard deviation).
+
+    ``jumped_s``: simulated time before it that passed at once by a declared jump, which no crew could use.
+    """
 
     t_s: float
     u_s: float
     seq: int = 0
+    jumped_s: float = 0.0
+
+    @property
+    def crew_s(self) -> float:
+        """Time that the crew has had by then."""
+        return self.t_s - self.jumped_s
 
 
 @dataclass(frozen=True, slots=True)
@@ -83,11 +92,15 @@ class Interval:
         return "not met" if self.value_s - self.u_s > most_s else "cannot say"
 
 
-def interval(start: Moment, stop: Moment | None, end: Moment) -> Interval:
-    """``stop`` minus ``start`` with uncertainty ``sqrt(u1^2 + u2^2)``; open to the ``end`` where there is no stop."""
+def interval(start: Moment, stop: Moment | None, end: Moment, *, of_patient: bool = False) -> Interval:
+    """``stop`` minus ``start`` with uncertainty ``sqrt(u1^2 + u2^2)``; open to the ``end`` where there is no stop.
+
+    Time that a declared jump let pass at once does not count, unless it is the patient's time that is asked for.
+    """
     last = stop if stop is not None else end
+    value_s = last.t_s - start.t_s if of_patient else last.crew_s - start.crew_s
     return Interval(
-        value_s=last.t_s - start.t_s,
+        value_s=value_s,
         u_s=sqrt(start.u_s**2 + last.u_s**2),
         is_open=stop is None,
         seqs=tuple(moment.seq for moment in (start, stop) if moment is not None and moment.seq),

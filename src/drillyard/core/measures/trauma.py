@@ -96,7 +96,7 @@ def tranexamic_in_time(record: Record) -> MeasureResult:
         return not_applicable(TXA, "the case has no bleeding")
     injury = Moment(min(wound.start_s for wound in wounds), 0.0)
     first = next((moment for moment, _ in record.drugs("tranexamic acid")), None)
-    return time_result(TXA, interval(injury, first, record.end), THREE_HOURS_S)
+    return time_result(TXA, interval(injury, first, record.end, of_patient=True), THREE_HOURS_S)
 
 
 def trauma_scene_time(record: Record) -> MeasureResult:
@@ -137,7 +137,9 @@ def decompressed(record: Record) -> MeasureResult:
     if wrong and (right is None or wrong[0].t_s < right[0].t_s):
         status = "not met"
     onset = Moment(chests[0].start_s, 0.0)
-    note.append(f"from onset {clock(interval(onset, right[0] if right else None, record.end).value_s)}")
+    note.append(
+        f"from onset {clock(interval(onset, right[0] if right else None, record.end, of_patient=True).value_s)}"
+    )
     timed = time_result(DECOMPRESSED, found, None)
     return result_of(
         DECOMPRESSED, value=timed.value, uncertainty=timed.uncertainty, status=status, text=timed.text,
