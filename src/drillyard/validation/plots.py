@@ -53,7 +53,7 @@ def _finite(drawing: Drawing) -> list[tuple[float, float]]:
 
 
 def _number(value: float) -> str:
-    return f"{value:.3g}" if abs(value) < 1e4 else f"{value:.4g}"
+    return f"{value:.3g}" if abs(value) < 1e3 else f"{value:.0f}"
 
 
 def _svg(height: int, label: str, parts: list[str]) -> str:

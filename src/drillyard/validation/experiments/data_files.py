@@ -27,7 +27,7 @@ def _distance(published: float, value: float) -> float:
 def usual_doses(bench: Bench) -> Answers:
     """The dose of the file; of a dose range the end that lies further from the published dose, so that both must fit.
 
-    A drug that no file carries is said to be missing; a file that lacks the dose fails.
+    The first dose whose name holds the words counts: files list the adult's first.  A drug that no file carries is said to be missing; a file that lacks the dose fails.
     """
     drugs = shipped_drugs()
     found: Answers = {}
@@ -36,7 +36,7 @@ def usual_doses(bench: Bench) -> Answers:
             bench.leave(row, f"{name} is not in the formulary yet")
             continue
         for dose in drugs.get(name).usual_doses:
-            if words in dose.what and dose.route == route:
+            if words in dose.what and dose.route == route and row not in found:
                 ends = (dose.low * per_unit, dose.high * per_unit)
                 found[row] = max(ends, key=partial(_distance, published))
     return found
