@@ -27,7 +27,8 @@ def _distance(published: float, value: float) -> float:
 def usual_doses(bench: Bench) -> Answers:
     """The dose of the file; of a dose range the end that lies further from the published dose, so that both must fit.
 
-    The first dose whose name holds the words counts: files list the adult's first.  A drug that no file carries is said to be missing; a file that lacks the dose fails.
+    The first dose whose name holds the words counts: files list the adult's first.  A drug that no file carries is
+    said to be missing; a file that lacks the dose fails.
     """
     drugs = shipped_drugs()
     found: Answers = {}
