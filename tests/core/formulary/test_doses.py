@@ -3,7 +3,7 @@
 import pytest
 
 from drillyard.adapters.files.formulary_files import packaged_formulary
-from drillyard.core.formulary import dose_amount, dose_verdict, usual_dose_text
+from drillyard.core.formulary import dose_amount, dose_verdict, rate_amount_per_min, rate_verdict, usual_dose_text
 from drillyard.core.quantities.faults import Refusal
 
 FORMULARY = packaged_formulary()
@@ -15,7 +15,6 @@ FORMULARY = packaged_formulary()
     ("epinephrine", 0.5, "mg", "IM", "usual"),  # anaphylaxis, EAACI 2022
     ("epinephrine", 3.0, "mg", "IM", "unusual"),
     ("epinephrine", 10.0, "mg", "IV", "impossible"),
-    ("epinephrine", 4.0, "ug", "IV", "usual"),
     ("naloxone", 0.4, "mg", "IV", "usual"),  # US prescribing information
     ("naloxone", 400.0, "ug", "IM", "usual"),
     ("naloxone", 40.0, "mg", "IM", "impossible"),
@@ -29,6 +28,20 @@ def test_verdict(drug, dose, unit, route, verdict):
     assert found.verdict == verdict
     assert bool(found.said) == (verdict != "usual")
     assert found.usual_text
+
+
+@pytest.mark.parametrize(("drug", "rate", "unit", "verdict"), [
+    ("epinephrine", 4.0, "ug/min", "usual"),  # 2 to 10 ug/min, AHA 2020
+    ("epinephrine", 0.06, "ug/kg/min", "usual"),  # 4.5 ug/min at 75 kg
+    ("epinephrine", 40.0, "ug/min", "unusual"),
+    ("dopamine", 10.0, "ug/kg/min", "usual"),  # 5 to 20, AHA 2020
+    ("dopamine", 10.0, "mg/kg/min", "impossible"),  # mg for ug
+])  # fmt: skip
+def test_verdict_on_a_rate(drug, rate, unit, verdict):
+    known = FORMULARY.get(drug)
+    found = rate_verdict(known, rate_amount_per_min(known, rate, unit, 75.0), "IV", 75.0)
+    assert found.verdict == verdict, found
+    assert bool(found.said) == (verdict != "usual")
 
 
 def test_by_mass_and_limit():

@@ -92,3 +92,43 @@ def epinephrine_direction(bench: Bench) -> Answers:
         after[names[0]] > before[names[0]] and after[names[1]] < before[names[1]] and after[names[2]] < before[names[2]]
     )
     return {"PK018": 1.0 if moved else 0.0}
+
+
+def _threshold(
+    bench: Bench, drug: str, steps_ug_per_min: list[float], signal: str, basal: float, factor: float
+) -> float:
+    """Level (pg/mL) at which ``signal`` has risen by 5 %, read between steps of an infusion of ten minutes each.
+
+    ``factor``: measured level over arterial; ``basal``: the body's own hormone, which the computed level does not hold.
+    """
+    patient = bench.patient(age_years=25.0)
+    start = patient.mean([signal], "2 min")[signal]
+    levels, rises = [basal], [0.0]
+    for rate in steps_ug_per_min:
+        patient.do("start infusion", drug=drug, rate=rate, rate_unit="ug/min", route="IV")
+        patient.run("9 min")
+        rises.append(patient.mean([signal], "1 min")[signal] / start - 1.0)
+        levels.append(basal + 1000.0 * factor * patient.drug_level_ng_per_ml(drug))
+        if rises[-1] > 0.05:
+            return levels[-2] + (levels[-1] - levels[-2]) * (0.05 - rises[-2]) / (rises[-1] - rises[-2])
+    return float("nan")
+
+
+@answers("PK015")
+def epinephrine_threshold(bench: Bench) -> Answers:
+    """0.1 to 5 ug/min in steps: forearm venous level at which the heart rate has risen by 5 %.
+
+    The body's own 30 pg/mL is added (from memory).
+    """
+    steps = [0.1, 0.25, 0.5, 1.0, 2.5, 5.0]
+    return {"PK015": _threshold(bench, "epinephrine", steps, "heart_rate_per_min", 30.0, 1.0 - 0.51)}
+
+
+@answers("PK022")
+def norepinephrine_threshold(bench: Bench) -> Answers:
+    """0.5 to 10 ug/min in steps: level at which mean pressure has risen by 5 %.
+
+    The body's own 220 pg/mL is added (from memory).
+    """
+    steps = [0.5, 1.0, 2.5, 5.0, 7.5, 10.0]
+    return {"PK022": _threshold(bench, "norepinephrine", steps, "mean_arterial_pressure_mmhg", 220.0, 1.0)}

@@ -7,6 +7,7 @@ from pathlib import Path
 import pytest
 
 from drillyard.adapters.files.formulary_files import DATA, read_citations, read_drug
+from drillyard.core.body.drugs import slots
 from drillyard.core.body.drugs.alone import DrugsAlone
 from drillyard.core.formulary import Drug, Formulary, Sourced
 from drillyard.core.formulary.covariates import MODELS, fat_free_mass_kg, lean_body_mass_kg
@@ -53,11 +54,23 @@ def test_a_slow_answer_comes_and_goes_with_its_turnover(alone):
     alone.run(4 * 3600)
     after_4_h = alone.share("steroid_action")
     alone.stop_infusion("exemplamine")
-    alone.x[:16] = [0.0] * 16  # the drug taken out at once
+    alone.x[: slots.X_PER_SLOT] = [0.0] * slots.X_PER_SLOT  # the drug taken out at once
     alone.run(4 * 3600)
     assert 0.5 < after_4_h < 1.0 - math.exp(-1.0)
     assert alone.share("v1_vasopressin") == 0.0
     assert alone.share("steroid_action") == pytest.approx(after_4_h * math.exp(-1.0), rel=1e-9)
+
+
+def test_an_effect_outlives_its_drug_where_the_drug_stays_on(alone):
+    """A stay of 30 s at its receptor: e-fold a mean stay after the drug was taken out at once."""
+    alone.infuse("exemplamine", 3000.0, "units/h")
+    alone.run(600)
+    before = alone.share("anaesthetic")
+    alone.stop_infusion("exemplamine")
+    alone.x[: slots.X_PER_SLOT] = [0.0] * slots.X_PER_SLOT
+    alone.run(30)
+    assert before > 0.9
+    assert alone.share("anaesthetic") == pytest.approx(before * math.exp(-1.0), rel=1e-9)
 
 
 def test_what_was_breathed_in_acts_where_it_lies_and_only_there(alone):
@@ -115,7 +128,7 @@ def test_the_place_of_an_injection_decides_its_uptake(alone):
 ])  # fmt: skip
 def test_rates_of_infusion(alone, rate, unit, strength, per_min):
     alone.infuse("exemplamine", rate, unit, strength_per_ml=strength)
-    assert alone.x[15] == pytest.approx(per_min / 60.0, rel=1e-12)
+    assert alone.x[slots.X_INFUSION_RATE] == pytest.approx(per_min / 60.0, rel=1e-12)
 
 
 @pytest.mark.parametrize(("rate", "unit", "words"), [
@@ -138,12 +151,12 @@ def test_an_antagonist_meets_every_agonist_of_its_receptor(formulary):
     half, gamma = both["midazolam"].half_per_l.value, both["midazolam"].gamma.value
     drugs.run(1)
     for slot, name in enumerate(("midazolam", "flumazenil")):
-        drugs.x[16 * slot : 16 * slot + 9] = [0.0] * 9
-        drugs.x[16 * slot + 13] = drugs.x[16 * slot + 14] = 0.0
+        first = slots.X_PER_SLOT * slot
         level = 4.0 * half if name == "midazolam" else both["flumazenil"].half_per_l.value
-        # a steady level: all in one exponential that does not move while there is no flow
-        drugs.x[16 * slot + 6] = level / drugs.p[slot * (len(drugs.p) // 16) + 15] if slot == 0 else 0.0
-        drugs.x[16 * slot + 9 : 16 * slot + 13] = [level] * 4
+        # steady levels: nothing moves while there is no flow
+        drugs.x[first : first + slots.X_PER_SLOT] = [0.0] * slots.X_PER_SLOT
+        drugs.x[first + slots.X_MODE] = level / drugs.p[slots.P_PER_SLOT * slot + slots.P_PER_LITRE]
+        drugs.x[first + slots.X_SITE : first + slots.X_SITE + slots.N_SITES] = [level] * slots.N_SITES
     drugs.run(1, 0.0)
     ratio = (4.0 / 2.0) ** gamma
     assert both["midazolam"].stays_s is None

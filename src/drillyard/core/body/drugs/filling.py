@@ -14,7 +14,6 @@ from drillyard.core.quantities.faults import Fault, Refusal
 S_PER_MIN: Final = 60.0
 AT_ONCE_PER_S: Final = 1000.0
 """Rate of a stage that is not there: what enters leaves within the same second."""
-CHAIN_STAGES: Final = 2.0
 
 
 def fill_slot(p: Any, first: int, number: int, drug: Drug, route: str, site: str, person: Person) -> None:
@@ -48,7 +47,7 @@ def slot_parameters(drug: Drug, route: str, site: str, person: Person) -> list[f
         raise Refusal(_no_route(drug, route))
     numbers = [0.0] * slots.P_PER_SLOT
     numbers[slots.P_IS_ON] = 1.0
-    numbers[slots.P_CHAIN_RATE] = CHAIN_STAGES / drug.kinetics.arm_to_heart_s.value
+    numbers[slots.P_CHAIN_RATE] = float(slots.N_CHAIN) / drug.kinetics.arm_to_heart_s.value
     absorption = drug.absorption(route, site)
     if absorption is None:
         numbers[slots.P_TO_CHAIN] = 1.0
