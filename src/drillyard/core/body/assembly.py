@@ -8,7 +8,7 @@ from drillyard.core.body import drugs
 from drillyard.core.body.arrest import compressions, heart_oxygen, rhythm
 from drillyard.core.body.blood import pools
 from drillyard.core.body.controls import CONTROLS
-from drillyard.core.body.couple import demand, holds
+from drillyard.core.body.couple import demand, holds, posture
 from drillyard.core.body.couple import heart as heart_effectors
 from drillyard.core.body.couple import lungs as lung_effectors
 from drillyard.core.body.couple import vessels as vessel_effectors
@@ -18,13 +18,14 @@ from drillyard.core.body.lungs import airway, exchange, mechanics
 from drillyard.core.body.metabolism import oxygen_use, temperature
 from drillyard.core.body.nerves import brain, breathing, reflexes
 from drillyard.core.body.surface import breath_readings, findings, readings, sensors
-from drillyard.core.body.vessels import circulation
+from drillyard.core.body.vessels import beds, circulation, emboli
 from drillyard.core.numerics.assembler import Model
 from drillyard.core.numerics.names import Name, Param, State
 from drillyard.core.quantities.signals import SIGNALS
 
 ORGANS: Final[tuple[ModuleType, ...]] = (
-    drugs, volumes, brain, airway, heart_effectors, vessel_effectors, lung_effectors, demand, holds, chambers,
+    drugs, volumes, brain, airway, heart_effectors, vessel_effectors, lung_effectors, posture, demand, holds,
+    beds, emboli, chambers,
     circulation, timing, breathing, mechanics, exchange,
     breath_readings, oxygen_use, pools, reflexes, heart_oxygen, rhythm, compressions, sensors, temperature, readings,
     findings,

@@ -91,7 +91,7 @@ _HEART: Final = frozenset(
     [
         "lv_unstressed_ml", "lv_slack_ml", "rv_unstressed_ml", "rv_slack_ml", "la_unstressed_ml", "ra_unstressed_ml",
         "pericardium_free_ml", "aorta_unstressed_ml", "large_arteries_unstressed_ml", "small_arteries_unstressed_ml",
-        "lung_arteries_unstressed_ml", "lung_veins_unstressed_ml",
+        "lung_arteries_unstressed_ml", "lung_veins_unstressed_ml", "septum_rest_ml",
     ]
 )  # fmt: skip
 """Volumes that go with the stroke volume."""
@@ -109,8 +109,11 @@ _ARTERIES: Final = frozenset(
 )  # fmt: skip
 _PRESSURE_OVER_HEART: Final = frozenset(["lv_strength_mmhg_per_ml"])
 _BLOOD: Final = frozenset(
-    ["chest_veins_unstressed_ml", "limb_unstressed_rest_ml", "splanchnic_gives_ml", "limb_gives_ml"]
-)
+    [
+        "chest_veins_unstressed_ml", "limb_unstressed_rest_ml", "splanchnic_gives_ml", "limb_gives_ml",
+        "splanchnic_slackens_ml", "limb_slackens_ml", "limb_creep_ml_per_mmhg",
+    ]
+)  # fmt: skip
 _INVERSE_BLOOD: Final = frozenset(
     ["splanchnic_stiffness_mmhg_per_ml", "limb_stiffness_mmhg_per_ml", "chest_veins_stiffness_mmhg_per_ml"]
 )
@@ -125,7 +128,10 @@ _INVERSE_FLOW: Final = frozenset(
     ["outlet_valve_mmhg_s_per_ml", "lung_resistance_rest_mmhg_s_per_ml", "aorta_resistance_mmhg_s_per_ml"]
 )
 _FLOW_OVER_PRESSURE: Final = frozenset(["heart_conductance_rest", "large_arteries_ml_per_s_per_mmhg"])
-_OTHER_BEDS: Final = ("splanchnic_conductance_rest", "limb_conductance_rest", "upper_skin_conductance_rest")
+_OTHER_BEDS: Final = (
+    "gut_conductance_rest", "kidney_conductance_rest", "muscle_conductance_rest", "limb_skin_conductance_rest",
+    "upper_skin_conductance_rest",
+)  # fmt: skip
 """Beds that share what the brain leaves."""
 _PRESSURES: Final = frozenset(["closing_pressure_rest_mmhg", "carotid_set_mmhg", "carotid_scale_mmhg"])
 _HEIGHT: Final = frozenset(["limb_column_cm", "splanchnic_column_cm", "carotid_height_cm"])

@@ -150,7 +150,15 @@ def acute_tamponade(bench: Bench) -> Answers:
 
 @answers("MN046")
 def loss_of_consciousness(bench: Bench) -> Answers:
-    """Sudden arrest of flow to the brain: seconds until the patient no longer answers (no eye opening)."""
+    """Sudden arrest of flow to the brain: seconds until the patient no longer answers (no eye opening).
+
+    Mean of five arrests spread over a beat, since the one that has begun is still finished.
+    """
     patient = bench.patient(age_years=25.0)
-    patient.wrong("arrest", rhythm="asystole")
-    return {"MN046": patient.course(["gcs_eye"], "40 s", every_s=0.1).first_s("gcs_eye", below=2.0)}
+    times = []
+    for _ in range(5):
+        arrested = patient.branch()
+        arrested.wrong("arrest", rhythm="asystole")
+        times.append(arrested.course(["gcs_eye"], "40 s", every_s=0.1).first_s("gcs_eye", below=2.0))
+        patient.run(0.2)
+    return {"MN046": float(np.mean(times))}

@@ -28,14 +28,15 @@ NAMES: Final = (
 
 def compressions(
     compression_phase_frac, compression_count, compression_rate_per_min, compression_depth_cm, compression_recoil_frac,
-    compression_full_depth_cm, heart_pump_mmhg, chest_pump_mmhg, dt_mid_s,
+    compression_full_depth_cm, strain_mmhg, heart_pump_mmhg, chest_pump_mmhg, dt_mid_s,
 ):  # fmt: skip
     """Pulses of the next step."""
     rate = compression_rate_per_min / 60.0
     phase = compression_phase_frac + rate * dt_mid_s
     next_compression_phase_frac = 0.0
     next_compression_count = compression_count
-    next_chest_squeeze_mmhg = 0.0
+    # straining against a shut glottis squeezes the chest without moving air
+    next_chest_squeeze_mmhg = strain_mmhg
     next_heart_squeeze_mmhg = 0.0
     if rate > 0.0:
         next_compression_phase_frac = phase
@@ -49,7 +50,7 @@ def compressions(
         leaning = larger(1.0 - compression_recoil_frac, 0.0)
         chest = force * chest_pump_mmhg
         heart = force * heart_pump_mmhg
-        next_chest_squeeze_mmhg = chest * bump + leaning * smaller(10.0, chest) * (1.0 - bump)
+        next_chest_squeeze_mmhg = strain_mmhg + chest * bump + leaning * smaller(10.0, chest) * (1.0 - bump)
         next_heart_squeeze_mmhg = heart * bump + leaning * smaller(8.0, heart) * (1.0 - bump)
     return next_compression_phase_frac, next_compression_count, next_chest_squeeze_mmhg, next_heart_squeeze_mmhg
 

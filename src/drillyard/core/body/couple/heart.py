@@ -26,6 +26,8 @@ NAMES: Final = (
     Mid("atrial_start_frac", "1", "phase at which the atria contract"),
     Mid("atrial_per_frac", "1", "beat length over length of atrial contraction"),
     Mid("atrial_strength_frac", "1", "strength of the atria over rest"),
+    Mid("left_gives_way_frac", "1", "share of the passive left wall that contraction takes over; a dead wall keeps it"),
+    Mid("right_gives_way_frac", "1", "the same, right"),
     Mid("strength_now_frac", "1", "strength of the ventricles over rest"),
     Mid("lv_elastance_mmhg_per_ml", "mmHg/mL", "left ventricular end-systolic elastance now"),
     Mid("rv_elastance_mmhg_per_ml", "mmHg/mL", "right ventricular end-systolic elastance now"),
@@ -33,20 +35,31 @@ NAMES: Final = (
 
 
 def heart_effectors(
-    sao2_frac,
-    rate_action_frac, vagal_action_frac, strength_action_frac, beta1_occupancy_frac, autonomic_block, rhythm_code,
-    heart_energy_frac, node_energy_frac, stunning_frac, temperature_core_degc, ph, compression_rate_per_min,
+    sao2_frac, rate_action_frac, vagal_action_frac, strength_action_frac, beta1_occupancy_frac, beta1_block_frac,
+    vagal_block_frac, calcium_channel_block_frac, sodium_channel_block_frac, potassium_channel_block_frac,
+    adenosine_a1_frac, anaesthetic_frac, nerves_cut_heart_frac, added_heart_depression_frac, autonomic_block,
+    rhythm_code, wall_working_frac, right_wall_working_frac, node_energy_frac, stunning_frac, temperature_core_degc, ph,
+    compression_rate_per_min,
     hold_rate_of_heart_weight_frac, hold_heart_rate_per_min, hold_strength_weight_frac, hold_contractility_frac,
     heart_rate_intrinsic_per_min, rate_sympathetic_gain, rate_vagal_gain, slowed_below_sao2_frac,
     lv_strength_mmhg_per_ml, rv_strength_mmhg_per_ml,
 ):  # fmt: skip
     """Rate, timing and strength of the heart."""
-    nerves = 1.0 - autonomic_block
+    # beta-1 receptors that are blocked, or whose nerve is cut, hear nothing of the nerves
+    nerves = (1.0 - autonomic_block) * (1.0 - beta1_block_frac) * (1.0 - nerves_cut_heart_frac)
+    vagus = vagal_action_frac * (1.0 - autonomic_block) * (1.0 - vagal_block_frac)
     fast = together_frac(rate_action_frac * nerves, beta1_occupancy_frac)
     rate = (
         heart_rate_intrinsic_per_min
-        * (1.0 + rate_sympathetic_gain * fast * (1.0 - 0.7 * vagal_action_frac * nerves))
-        / (1.0 + rate_vagal_gain * vagal_action_frac * nerves)
+        * (1.0 + rate_sympathetic_gain * fast * (1.0 - 0.7 * vagus))
+        / (1.0 + rate_vagal_gain * vagus)
+    )
+    # drugs on the node itself: full shares are our choice, beyond usual doses
+    rate = (
+        rate
+        * (1.0 - 0.25 * calcium_channel_block_frac)
+        * (1.0 - 0.15 * potassium_channel_block_frac)
+        * (1.0 - 0.75 * adenosine_a1_frac)
     )
     rate = rate * clamp(1.0 + 0.1 * (temperature_core_degc - 37.0), 0.3, 1.5)
     # deep hypoxaemia slows the node directly, before its energy is gone (terminal bradycardia of asphyxia)
@@ -66,18 +79,31 @@ def heart_effectors(
     atrial_per_frac = beat_s / atrial_s
     atrial_start_frac = 0.985 - atrial_s / beat_s
     strong = together_frac(strength_action_frac * nerves, beta1_occupancy_frac)
-    energy = clamp((heart_energy_frac - 0.08) / 0.5, 0.0, 1.0)
     acid = clamp(1.0 - 0.9 * (7.2 - ph), 0.4, 1.0)
     # heart muscle fails within a minute when blood holds next to no oxygen
     starved = clamp((sao2_frac - 0.03) / 0.14, 0.0, 1.0)
-    strength_now_frac = (0.8 + strong) * energy * starved * (1.0 - 0.5 * stunning_frac) * acid
+    strength_now_frac = (0.8 + strong) * starved * (1.0 - 0.5 * stunning_frac) * acid
+    # channel blockers, anaesthetics and mediators weaken muscle itself (full shares: our choice)
+    strength_now_frac = (
+        strength_now_frac
+        * (1.0 - 0.25 * calcium_channel_block_frac)
+        * (1.0 - 0.25 * sodium_channel_block_frac)
+        * (1.0 - 0.15 * anaesthetic_frac)
+        * (1.0 - added_heart_depression_frac)
+    )
     strength_now_frac = strength_now_frac + hold_strength_weight_frac * (hold_contractility_frac - strength_now_frac)
-    atrial_strength_frac = clamp(strength_now_frac, 0.0, 1.5) * is_beating
-    lv_elastance_mmhg_per_ml = lv_strength_mmhg_per_ml * strength_now_frac
-    rv_elastance_mmhg_per_ml = rv_strength_mmhg_per_ml * strength_now_frac
+    # the part of the wall that is without energy does not pull (Sunagawa 1983, Circ Res 52:170: in proportion)
+    left_works = wall_working_frac + hold_strength_weight_frac * (1.0 - wall_working_frac)
+    right_works = right_wall_working_frac + hold_strength_weight_frac * (1.0 - right_wall_working_frac)
+    lv_elastance_mmhg_per_ml = lv_strength_mmhg_per_ml * strength_now_frac * left_works
+    left_gives_way_frac = clamp(2.0 * strength_now_frac * left_works, 0.0, 1.0)
+    right_gives_way_frac = clamp(2.0 * strength_now_frac * right_works, 0.0, 1.0)
+    atrial_strength_frac = clamp(strength_now_frac * left_works, 0.0, 1.5) * is_beating
+    rv_elastance_mmhg_per_ml = rv_strength_mmhg_per_ml * strength_now_frac * right_works
     return (
         heart_rate_now_per_min, is_beating, window_limit_s, systole_per_frac, atrial_start_frac, atrial_per_frac,
         atrial_strength_frac, strength_now_frac, lv_elastance_mmhg_per_ml, rv_elastance_mmhg_per_ml,
+        left_gives_way_frac, right_gives_way_frac,
     )  # fmt: skip
 
 

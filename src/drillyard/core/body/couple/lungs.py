@@ -34,7 +34,7 @@ def lung_vessels(
     lung_left_ml, lung_right_ml, alveolar_o2_left_ml, alveolar_o2_right_ml, gas_flow_ml_per_s, frc_ml,
     left_lung_share_frac, ambient_pressure_mmhg, alveolar_dead_frac, cardiac_output_rest_ml_per_s,
     lung_resistance_rest_mmhg_s_per_ml, cardiac_output_ml_per_s, mediastinum_shift_ml, chest_veins_ml_per_s_per_mmhg,
-    least_lung_ml,
+    least_lung_ml, lung_vessels_shut_frac, nitric_oxide_frac, alpha1_occupancy_frac,
 ):  # fmt: skip
     """Resistance of the lungs, how blood divides between them, dead space that grows as flow falls."""
     dry = ambient_pressure_mmhg - 47.0
@@ -44,12 +44,18 @@ def lung_vessels(
         dry * alveolar_o2_right_ml / larger(lung_right_ml, least_lung_ml)
     )
     right = right * (0.35 + 0.65 * open_lung_frac(lung_right_ml, (1.0 - left_lung_share_frac) * frc_ml))
-    lung_conductance_ml_per_s_per_mmhg = (left + right) / (0.955 * lung_resistance_rest_mmhg_s_per_ml)
+    # what clots let free narrows the vessels that are still open (size our choice)
+    width = (1.0 - lung_vessels_shut_frac) / (1.0 + lung_vessels_shut_frac)
+    width = width * (1.0 + 0.3 * nitric_oxide_frac) / (1.0 + 0.3 * alpha1_occupancy_frac)
+    lung_conductance_ml_per_s_per_mmhg = width * (left + right) / (0.955 * lung_resistance_rest_mmhg_s_per_ml)
     left_blood_share_frac = left / (left + right)
     lack = clamp(1.0 - gas_flow_ml_per_s / cardiac_output_rest_ml_per_s, 0.0, 1.0)
-    alveolar_dead_now_frac = alveolar_dead_frac + 0.5 * lack
+    # behind a clot alveoli are aired for nothing, less the ventilation that turns away from them
+    alveolar_dead_now_frac = 1.0 - (1.0 - alveolar_dead_frac - 0.5 * lack) * (1.0 - 0.6 * lung_vessels_shut_frac)
     # felt collapse: a lung smaller than at rest
     collapse_frac = clamp(1.0 - (lung_left_ml + lung_right_ml) / (0.95 * frc_ml), 0.0, 1.0)
+    # the same nerve endings feel clots
+    collapse_frac = larger(collapse_frac, 0.3 * lung_vessels_shut_frac)
     # a mediastinum far out of place bends the great veins (common teaching, no measured source)
     bend = larger(mediastinum_shift_ml, -mediastinum_shift_ml) / (0.1 * frc_ml) - 0.8
     bend = larger(bend, 0.0)

@@ -6,7 +6,7 @@ Out:      pressures of the chambers and of the pericardium.
 Assumes:  ventricles as time-varying elastances (Suga and Sagawa 1974, Circ Res 35:117) on a passive curve of one
           shape for all hearts (Klotz 2006, Am J Physiol Heart Circ Physiol 291:H403); atria as linear chambers with a
           kick; the four chambers share one stiffening pericardium, which is how one side feels the other.
-Left out: septum as a wall of its own, atrial arrhythmia, valve disease.
+Left out: septum as a wall of its own in systole, atrial arrhythmia, aortic and mitral lesions (out of scope).
 """
 
 from typing import Final
@@ -39,6 +39,10 @@ NAMES: Final = (
     Param("pericardium_free_ml", 384.0, "mL", "content that the pericardium holds without pressure", _TUNED),
     Param("pericardium_scale_per_ml", 0.03, "/mL", "inverse of the content over the free one that takes 8 mmHg",
           "shape after Freeman and LeWinter 1984, Circ Res 54:294 (steep beyond a reserve; numbers tuned)"),
+    Param("septum_shift_frac", 0.25, "1", "room that each mL more in the right ventricle takes from the left one",
+          "order of the diastolic interaction of Maughan 1987, Circ Res 61:554 (from memory)"),
+    Param("septum_rest_ml", 150.0, "mL", "right ventricular volume at which the septum lies where the curve was tuned",
+          _TUNED),
     Mid("left_atrium_mmhg", "mmHg", "pressure in the left atrium"),
     Mid("left_ventricle_mmhg", "mmHg", "pressure in the left ventricle"),
     Mid("left_ventricle_active_mmhg", "mmHg", "part of it made by contraction"),
@@ -71,11 +75,12 @@ def twitch_frac(position):
 def chamber_pressures(
     left_atrium_ml, left_ventricle_ml, right_atrium_ml, right_ventricle_ml, heart_phase_frac,
     systole_per_frac, atrial_start_frac, atrial_per_frac, lv_elastance_mmhg_per_ml, rv_elastance_mmhg_per_ml,
-    atrial_strength_frac, chest_pressure_mmhg, chest_squeeze_mmhg, heart_squeeze_mmhg, pericardial_fluid_ml,
+    left_gives_way_frac, right_gives_way_frac, atrial_strength_frac, chest_pressure_mmhg, chest_squeeze_mmhg,
+    heart_squeeze_mmhg, pericardial_fluid_ml,
     lv_unstressed_ml, lv_slack_ml, lv_stretch_per_ml, rv_unstressed_ml, rv_slack_ml, rv_stretch_per_ml,
     la_unstressed_ml,
     la_elastance_mmhg_per_ml, la_kick_mmhg_per_ml, ra_unstressed_ml, ra_elastance_mmhg_per_ml, ra_kick_mmhg_per_ml,
-    pericardium_free_ml, pericardium_scale_per_ml,
+    pericardium_free_ml, pericardium_scale_per_ml, septum_shift_frac, septum_rest_ml,
 ):  # fmt: skip
     """Pressures of the four chambers against the room."""
     twitch = twitch_frac(heart_phase_frac * systole_per_frac)
@@ -85,15 +90,17 @@ def chamber_pressures(
     pericardium_mmhg = 4.0 * over * over * (1.0 + over) if over < 2.0 else 48.0 + 64.0 * (over - 2.0)
     outside = pericardium_mmhg + chest_pressure_mmhg + chest_squeeze_mmhg
     left_ventricle_active_mmhg = twitch * lv_elastance_mmhg_per_ml * larger(left_ventricle_ml - lv_unstressed_ml, 0.0)
+    # a full right ventricle bends the septum and takes room from the left one
+    left_with_septum_ml = left_ventricle_ml + septum_shift_frac * (right_ventricle_ml - septum_rest_ml)
     left_ventricle_mmhg = (
         left_ventricle_active_mmhg
-        + (1.0 - twitch) * passive_mmhg(left_ventricle_ml, lv_slack_ml, lv_stretch_per_ml)
+        + (1.0 - twitch * left_gives_way_frac) * passive_mmhg(left_with_septum_ml, lv_slack_ml, lv_stretch_per_ml)
         + outside
         + heart_squeeze_mmhg
     )
     right_ventricle_mmhg = (
         twitch * rv_elastance_mmhg_per_ml * larger(right_ventricle_ml - rv_unstressed_ml, 0.0)
-        + (1.0 - twitch) * passive_mmhg(right_ventricle_ml, rv_slack_ml, rv_stretch_per_ml)
+        + (1.0 - twitch * right_gives_way_frac) * passive_mmhg(right_ventricle_ml, rv_slack_ml, rv_stretch_per_ml)
         + outside
         + heart_squeeze_mmhg
     )

@@ -7,13 +7,15 @@ Assumes:  one sympathetic and one vagal centre with sigmoid curves (shape of Ken
           right atrium (Heldt 2002, J Appl Physiol 92:1239); delays and time constants of Ursino 1998: rate 2 s + 2 s
           sympathetic and 1.5 s vagal, resistance 2 s + 6 s, contractility 2 s + 8 s, veins 5 s + 20 s; delays as
           chains of two lags.
-Left out: separate nerves to single organs, renin and vasopressin, the faint of emotion or pain.
+          A heart that beats itself empty calls a faint; an ischaemic inferior wall calls the vagus.
+Left out: separate nerves to single organs, renin and vasopressin, the faint of emotion or pain, tone that a cut cord
+          wins back over weeks.
 """
 
 from typing import Final
 
 from drillyard.core.body.fading import faded
-from drillyard.core.numerics.elementary import clamp, exp
+from drillyard.core.numerics.elementary import clamp, exp, larger
 from drillyard.core.numerics.names import Mid, Param, State
 
 _TUNED = "tuned to haemorrhage, tilt and neck suction (docs/body/nerves.md)"
@@ -37,6 +39,7 @@ NAMES: Final = (
     Mid("resistance_action_frac", "1", "sympathetic action on small arteries, mean of the coming 50 ms"),
     Mid("vein_action_frac", "1", "sympathetic action on veins, mean of the coming 50 ms"),
     Mid("strength_action_frac", "1", "sympathetic action on the strength of the heart, mean of the coming 50 ms"),
+    State("faint_frac", 0.0, "1", "the faint of an emptying heart: 1 full", "slow", 0.0),
     State("chemo_drive_frac", 0.0, "1", "carotid body activity over rest, as the circulation feels it"),
     Param("sympathetic_rest_logit", -1.386, "1", "logit of sympathetic activity at rest (0.2)", _TUNED),
     Param("vagal_rest_logit", 0.0, "1", "logit of vagal activity at rest (0.5)", _TUNED),
@@ -68,21 +71,23 @@ def lagged_frac(value_frac, fed_frac, dt_s, time_constant_s):
 
 def receptors(
     mean_aorta_mmhg, mean_right_atrium_mmhg, mean_pericardium_mmhg, chest_pressure_mmhg, carotid_quick_mmhg,
-    carotid_slow_mmhg, filling_mmhg, neck_suction_mmhg, carotid_column_mmhg, dt_mid_s,
+    carotid_slow_mmhg, filling_mmhg, neck_suction_mmhg, carotid_column_mmhg, strain_mmhg, dt_mid_s,
 ):  # fmt: skip
     """What the receptors feel."""
     # 0.6 of a neck suction reaches the sinus wall (Ludbrook 1977, from memory)
     carotid = mean_aorta_mmhg - carotid_column_mmhg + 0.6 * neck_suction_mmhg
     next_carotid_quick_mmhg = carotid_quick_mmhg + (carotid - carotid_quick_mmhg) * (dt_mid_s / 0.7)
     next_carotid_slow_mmhg = carotid_slow_mmhg + (carotid_quick_mmhg - carotid_slow_mmhg) * (dt_mid_s / 8.0)
-    filling = mean_right_atrium_mmhg - chest_pressure_mmhg - mean_pericardium_mmhg
+    filling = mean_right_atrium_mmhg - chest_pressure_mmhg - strain_mmhg - mean_pericardium_mmhg
     next_filling_mmhg = filling_mmhg + (filling - filling_mmhg) * (dt_mid_s / 3.0)
     return next_carotid_quick_mmhg, next_carotid_slow_mmhg, next_filling_mmhg
 
 
 def centres(
     carotid_quick_mmhg, carotid_slow_mmhg, filling_mmhg, chemo_drive_frac, brain_oxygen_frac,
-    mu_opioid_occupancy_frac, central_nervous_depression_frac, sympathetic_frac, vagal_frac, breathing_frac,
+    mu_opioid_occupancy_frac, central_nervous_depression_frac, sympathetic_depression_frac,
+    catecholamine_release_frac, sympathetic_frac, vagal_frac, breathing_frac, ischaemia_inferior_frac, faint_frac,
+    lung_vessels_shut_frac,
     sympathetic_rest_logit, vagal_rest_logit, carotid_set_mmhg, carotid_scale_mmhg, filling_set_mmhg,
     carotid_sympathetic_gain, carotid_vagal_gain, filling_sympathetic_gain, filling_vagal_gain, chemo_sympathetic_gain,
     brain_injury_frac, dt_calm_s,
@@ -90,6 +95,10 @@ def centres(
     """Activity of the two centres, 0..1."""
     felt = carotid_quick_mmhg + 0.3 * (carotid_quick_mmhg - carotid_slow_mmhg)
     carotid = logistic((felt - carotid_set_mmhg) / carotid_scale_mmhg) - 0.5
+    # drugs that quieten the centre dull its answer as well: propofol at induction took three quarters of the nerves'
+    # activity and most of their reflex (Ebert 1992, Anesthesiology 76:725, from memory); ketamine sets it aside
+    quiet = (1.0 - sympathetic_depression_frac) * (1.0 - 0.8 * sympathetic_depression_frac)
+    carotid = carotid * quiet * (1.0 - 0.5 * catecholamine_release_frac)
     filling = clamp((filling_mmhg - filling_set_mmhg) / 4.0, -1.5, 1.0)
     # a brain that lacks oxygen drives the vessels (Cushing-type response), until it fails itself
     alarm = clamp((0.8 - brain_oxygen_frac) * 4.0, 0.0, 2.0)
@@ -102,6 +111,9 @@ def centres(
         + chemo_sympathetic_gain * chemo_drive_frac
         + alarm
         - calm
+        + 1.0 * catecholamine_release_frac
+        # clots in the lungs are felt there and in the stretched right heart
+        + 1.5 * lung_vessels_shut_frac
     )
     pull = (
         vagal_rest_logit
@@ -112,12 +124,38 @@ def centres(
         + chemo_drive_frac * (1.5 - 3.3 * breathing_frac)
         + 1.0 * mu_opioid_occupancy_frac
         - 0.6 * alarm
+        - 1.6 * catecholamine_release_frac
+        # an ischaemic inferior wall, and a heart that beats itself empty, call the vagus (Bezold-Jarisch reflex:
+        # Mark 1983, J Am Coll Cardiol 1:90, from memory)
+        + 1.5 * ischaemia_inferior_frac
+        - 2.0 * lung_vessels_shut_frac
+        + 2.5 * faint_frac
     )
-    s = alive * logistic(push)
+    s = alive * logistic(push) * quiet * (1.0 - 0.85 * faint_frac)
     v = alive * logistic(pull)
     next_sympathetic_frac = lagged_frac(sympathetic_frac, s, dt_calm_s, 0.5)
     next_vagal_frac = lagged_frac(vagal_frac, v, dt_calm_s, 0.3)
     return next_sympathetic_frac, next_vagal_frac
+
+
+def faint(
+    faint_frac, filling_mmhg, filling_set_mmhg, sympathetic_frac, conscious_frac, anaesthetised, brain_oxygen_frac,
+    wound_1_ml_per_min, wound_2_ml_per_min, wound_3_ml_per_min,
+):  # fmt: skip
+    """The faint of an emptying heart, over one second.
+
+    A heart that beats hard on too little blood lets the vagus go and the vessels fall slack, near a loss of a third of
+    the blood (Barcroft 1944, Lancet 243:489, from memory).  Injury holds it back (Little 1989, from memory), and so
+    does a brain that is itself without oxygen: then the last drive of the vessels returns.
+    """
+    empty = clamp((filling_set_mmhg - filling_mmhg - 3.6) / 0.8, 0.0, 1.0)
+    driven = clamp((sympathetic_frac - 0.55) / 0.15, 0.0, 1.0)
+    hurt = wound_1_ml_per_min + wound_2_ml_per_min + wound_3_ml_per_min > 5.0
+    able = (0.0 if hurt else 1.0) * (1.0 - anaesthetised) * clamp((brain_oxygen_frac - 0.55) / 0.2, 0.0, 1.0)
+    begins = empty * larger(driven, faint_frac) * able
+    lasts_s = 12.0 if begins > faint_frac else 25.0
+    next_faint_frac = faded(faint_frac + (begins * conscious_frac - faint_frac) / lasts_s)
+    return next_faint_frac
 
 
 def effector_lags(
@@ -152,4 +190,4 @@ def effector_lags(
     )  # fmt: skip
 
 
-PARTS: Final = {"CALM": (centres, effector_lags), "MID": (receptors,)}
+PARTS: Final = {"CALM": (centres, effector_lags), "MID": (receptors,), "SLOW": (faint,)}
