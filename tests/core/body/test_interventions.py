@@ -72,3 +72,30 @@ def test_a_hold_is_let_go_by_shares_and_never_taken_up_by_a_release() -> None:
     body.release("heart rate")
     body.release("heart rate", 0.4)
     assert body.control("hold_heart_rate_on") == 0.0
+
+
+def test_an_infusion_runs_until_it_is_stopped() -> None:
+    """Norepinephrine raises the pressure while it runs (half-life 2.4 min: Silverberg 1978, Am J Physiol 234:E252)."""
+    patient = healthy(seed=3)
+    before = patient.mean(["mean_arterial_pressure_mmhg"], "1 min")["mean_arterial_pressure_mmhg"]
+    assert patient.do("stop infusion", drug="norepinephrine") == "No infusion of norepinephrine was running."
+    patient.do("start infusion", drug="norepinephrine", rate=10.0, rate_unit="ug/min")
+    patient.run("15 min")
+    level = patient.drug_level_ng_per_ml("norepinephrine")
+    after = patient.mean(["mean_arterial_pressure_mmhg"], "1 min")["mean_arterial_pressure_mmhg"]
+    assert after > before + 5.0
+    assert patient.do("stop infusion", drug="norepinephrine") == ""
+    patient.run("12 min")
+    assert patient.drug_level_ng_per_ml("norepinephrine") < 0.1 * level
+
+
+def test_a_snapshot_keeps_infusions_and_places_of_injection() -> None:
+    patient = healthy(seed=3)
+    patient.do("start infusion", drug="dopamine", rate=10.0, rate_unit="ug/kg/min")
+    patient.do("give drug", drug="epinephrine", dose=0.3, dose_unit="mg", route="IM", site="left thigh")
+    patient.run("2 min")
+    twin = healthy(seed=3)
+    twin.restore(patient.body.snapshot())
+    for one in (patient, twin):
+        one.run("3 min")
+    assert twin.body.state_hash() == patient.body.state_hash()
