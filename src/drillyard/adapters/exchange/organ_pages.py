@@ -18,6 +18,7 @@ HEAD: Final = "## Parameters"
 _PAGES: Final = {
     "couple.heart": "heart",
     "couple.vessels": "vessels",
+    "couple.posture": "vessels",
     "couple.lungs": "lungs",
     "couple.demand": "metabolism",
     "kidney_fluids": "fluids",
