@@ -151,8 +151,8 @@ def test_vital_set_interval_is_the_longest_gap_also_to_the_end() -> None:
 
 
 def test_time_that_was_jumped_is_no_crew_time() -> None:
-    """At patient 0 s, 25 min jumped at 60 s, first look at 1,580 s: 1580 - 1500 = 80 s of crew time; leaving the scene at
-    1,700 s is 1,700 s after at patient for the patient."""
+    """At patient 0 s, 25 min jumped at 60 s, first look at 1,580 s: 80 s of crew time.  Leaving the scene at 1,700 s is
+    1,700 s after at patient for the patient."""
     log = HandLog()
     log.phase(0, "on scene")
     log.phase(0, "at patient")

@@ -155,8 +155,9 @@ POSTURES: Final[dict[str, Posture]] = {
 
 SENSORS: Final[dict[str, Sensor]] = {
     "probe": "finger probe", "finger probe": "finger probe", "oximeter": "finger probe", "sats": "finger probe",
-    "sat probe": "finger probe",
-    "ecg": "ECG electrodes", "electrodes": "ECG electrodes", "ecg electrodes": "ECG electrodes",
+    "sat probe": "finger probe", "spo2": "finger probe", "pulse ox": "finger probe",
+    "ecg": "ECG electrodes", "ekg": "ECG electrodes", "electrodes": "ECG electrodes",
+    "ecg electrodes": "ECG electrodes",
     "cuff": "pressure cuff", "pressure cuff": "pressure cuff",
     "co2": "CO2 sampling line", "capno": "CO2 sampling line", "capnography": "CO2 sampling line",
     "co2 sampling line": "CO2 sampling line", "etco2": "CO2 sampling line",

@@ -33,14 +33,16 @@ HOW_CLEARED: Final = {
     "chest thrusts": "chest thrusts", "abdominal thrusts": "abdominal thrusts",
 }  # fmt: skip
 OFFERED_DEVICES: Final = ("reservoir mask", "simple mask", "nasal cannula", "bag with reservoir")
+DEVICE_FIRST: Final = ("nrb", "non-rebreather", "reservoir mask", "simple mask", "nasal cannula", "nc")
 MOST_FLOW_L_PER_MIN: Final = 60.0
 USUAL_BAG_RATE_PER_MIN: Final = (6.0, 30.0)
 
 
 def read_oxygen(reader: Reader, context: EntryContext, word: str) -> Entry:
+    """Flow and device in either order; the line may begin with the device itself ("nrb 15")."""
     if reader.take_word(*OFF):
         return Entry(action=StopOxygen())
-    flow, device = None, None
+    flow, device = None, OXYGEN_DEVICES.get(word)
     while not reader.at_end:
         reader.take_word("by", "at", "via", "with")
         number = reader.take_number() if flow is None else None
@@ -168,9 +170,9 @@ def read_clear(reader: Reader, context: EntryContext, word: str) -> Entry:
 
 COMMANDS: Final = (
     Command(
-        words=("o2", "oxygen"),
+        words=("o2", "oxygen", *DEVICE_FIRST),
         about="oxygen: flow and device",
-        examples=("o2 15 reservoir", "o2 4 nasal", "o2 off"),
+        examples=("o2 15 reservoir", "nrb 15", "o2 4 nasal", "o2 off"),
         read=read_oxygen,
     ),
     Command(
