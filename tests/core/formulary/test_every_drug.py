@@ -5,7 +5,7 @@ The bounds are ours, wide enough for real drugs; published figures of single dru
 
 import pytest
 
-from drillyard.adapters.files.formulary_files import packaged_formulary
+from drillyard.adapters.files.formulary_files import DATA, packaged_formulary, read_citations
 from drillyard.core.body.drugs.alone import DrugsAlone
 from drillyard.core.entry.commands import commands
 from drillyard.core.entry.grammar.sensors_looks import findings_by_word
@@ -58,6 +58,13 @@ def test_no_word_for_a_drug_is_a_word_for_something_else():
         drug = FORMULARY.get(name)
         for word in (drug.name, *drug.synonyms):
             assert word == word.strip() and word.lower() not in others, word
+
+
+def test_every_citation_is_used():
+    citations, faults = read_citations(DATA / "citations.yaml")
+    text = "\n".join(file.read_text() for file in (DATA / "formulary").glob("*.yaml"))
+    assert not faults
+    assert [key for key in citations if f"source: {key}" not in text] == []
 
 
 @pytest.mark.parametrize("name", ALL)

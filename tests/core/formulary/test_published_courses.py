@@ -164,7 +164,7 @@ def test_esmolol_is_gone_half_an_hour_after_an_infusion():
     course = of(drug("esmolol"), 0.3 * 70.0 * 30.0, "IV", 70.0, 1800.0)
     end, share = 30.0, course.share("beta1_block")
     assert course.at(share, end + 2.0) < 0.9 * course.at(share, end)
-    assert course.at(course.plasma, end + 30.0) < 0.02 * course.at(course.plasma, end)
+    assert course.at(course.plasma, end + 30.0) < 0.05 * course.at(course.plasma, end)
 
 
 def test_atropine_speeds_the_heart_as_in_children_under_halothane():
@@ -358,7 +358,8 @@ def test_rocuronium_is_ready_in_a_minute():
 
 def test_succinylcholine_comes_and_goes():
     """1 mg/kg, fit: thumb 50 +- 17 s (Magorian 1993), larynx 34 +- 12 s (Wright 1994), diaphragm moves at
-    4.7 +- 1.3 min (Naguib 2005).  Outside the fit: thumb to 90 % at 9.3 +- 1.2 min (as stored; 9 to 13 min in textbooks)."""
+    4.7 +- 1.3 min (Naguib 2005).  Outside the fit: thumb to 90 % at 9.3 +- 1.2 min, 9 to 13 min in textbooks (stored).
+    """
     course, thumb = twitch("succinylcholine", 1.0, "hand_block")
     _, larynx = twitch("succinylcholine", 1.0, "diaphragm_block")
     assert 33.0 <= 60.0 * course.first_min(thumb, 0.95) <= 67.0
