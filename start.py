@@ -362,7 +362,9 @@ class Setup:
         ]
         if failed:
             self.say(f"{' and '.join(failed)} failed, as told above; the Python tests follow.")
-        code = self.call([str(self.venv_python), "-m", "pytest", *words])
+        # all of them on all processors; some that are named run alone, where what they print can be read
+        spread = ["-n", str(os.cpu_count() or 1), "--dist", "loadfile"] if not words else []
+        code = self.call([str(self.venv_python), "-m", "pytest", *spread, *words])
         return code or int(bool(failed))
 
     def drillyard(self, words: list[str]) -> int:

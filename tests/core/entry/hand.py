@@ -7,7 +7,9 @@ LABELS_MG_PER_ML = {"epinephrine": (1.0, 0.1), "fentanyl": (0.05,), "naloxone": 
 """Labels of the test's own drug box."""
 
 FORMULARY = packaged_formulary()
-DRUGS = tuple(DrugAtHand(drug=FORMULARY.get(name), labels_mg_per_ml=labels) for name, labels in LABELS_MG_PER_ML.items())
+DRUGS = tuple(
+    DrugAtHand(drug=FORMULARY.get(name), labels_mg_per_ml=labels) for name, labels in LABELS_MG_PER_ML.items()
+)
 
 CASE = EntryContext(
     drugs=DRUGS,
