@@ -25,7 +25,7 @@ LONGEST_LINES = 450
 # Fields that hold a number whose unit stands beside it in the same record, or that have no unit.
 UNIT_BESIDE = {
     "value", "low", "high", "level", "level_low", "level_high", "high_limit", "step_size", "start", "dose", "size",
-    "number", "got", "uncertainty", "largest", "values", "x_start", "beside", "true_value",
+    "number", "got", "uncertainty", "largest", "values", "x_start", "beside", "true_value", "rate", "amount",
 }  # fmt: skip
 NO_UNIT = {
     "seed", "score", "quality", "phase", "n_cycles", "n_waiting", "last_failed", "beat_count", "cut_off", "left",

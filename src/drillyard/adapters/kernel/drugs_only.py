@@ -1,6 +1,5 @@
 """The drug slots alone, compiled: hours of kinetics in milliseconds, the same bits as in the body."""
 
-from collections.abc import Callable
 from functools import lru_cache
 from types import SimpleNamespace
 from typing import Any, cast
@@ -49,7 +48,6 @@ def compiled_drugs(formulary: Formulary, person: Person) -> DrugsAlone:
         x[flow] = cardiac_output_frac
         kernel.advance(x, p, STEPS_PER_S * seconds, no_waves)
 
-    mover: Callable[[Any, Any, int, float], None] = move
     return DrugsAlone(
         formulary,
         person,
@@ -57,5 +55,5 @@ def compiled_drugs(formulary: Formulary, person: Person) -> DrugsAlone:
         p=np.zeros(layout.n_p),
         x0=layout.array_start("drugs_x"),
         p0=layout.array_start("drugs_p"),
-        move=mover,
+        move=move,
     )

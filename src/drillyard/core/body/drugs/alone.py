@@ -3,14 +3,19 @@
 The same text as in the body, a second at a time.  For tests and for values published about kinetics alone.
 """
 
-from collections.abc import Callable
 from dataclasses import dataclass, field
-from typing import Any
+from typing import Any, Protocol
 
 from drillyard.core.body.drugs import slots
 from drillyard.core.body.drugs.stand import DrugStand
 from drillyard.core.formulary import Formulary, Person
 from drillyard.core.formulary.vocabulary import RECEPTOR_ORDER, SUBSTANCE_ORDER
+
+
+class Mover(Protocol):
+    """What moves the slots on by whole seconds at a blood flow."""
+
+    def __call__(self, x: Any, p: Any, seconds: int, cardiac_output_frac: float) -> None: ...
 
 
 def in_plain_python(x: Any, p: Any, seconds: int, cardiac_output_frac: float) -> None:
@@ -35,7 +40,7 @@ class DrugsAlone:
     held: dict[str, str] = field(default_factory=dict)
     x0: int = 0
     p0: int = 0
-    move: Callable[[Any, Any, int, float], None] = in_plain_python
+    move: Mover = in_plain_python
 
     def give(self, drug: str, dose: float, unit: str, route: str, over_s: float = 0.0, site: str = "") -> None:
         """A dose, as ``DrugStand.give``."""
