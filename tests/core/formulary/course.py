@@ -14,7 +14,9 @@ UNIT = {"mg": 1.0, "ug": 0.001, "g": 1000.0, "units": 1.0, "mmol": 1.0, "mL": 1.
 SECONDS = {"min": 60.0, "h": 3600.0}
 AT_ONCE = 60.0
 """Per minute: a stage that is not there."""
-WAIT_1, DEPOT_1, WAIT_2, DEPOT_2, VEIN_1, VEIN_2, CENTRAL, SECOND, THIRD, MAIN = range(10)
+WAIT_1, DEPOT_1, WAIT_2, DEPOT_2, VEIN = range(5)
+VEIN_STAGES = 6
+CENTRAL, SECOND, THIRD, MAIN = range(VEIN + VEIN_STAGES, VEIN + VEIN_STAGES + 4)
 
 
 @dataclass(frozen=True)
@@ -83,7 +85,7 @@ class Course:
             rates[target, source] += rate
 
         if self.route in ("IV", "IO"):
-            entry[VEIN_1] = 1.0
+            entry[VEIN] = 1.0
         else:
             absorption = self.drug.absorption(self.route, site)
             assert absorption is not None
@@ -97,9 +99,8 @@ class Course:
                 entry[wait] = part
                 flows(wait, depot, 60.0 / lag.value if lag is not None and lag.value > 0.0 else AT_ONCE)
                 flows(depot, CENTRAL, ka.value)
-        step = 2.0 * 60.0 / kinetics.arm_to_heart_s.value
-        flows(VEIN_1, VEIN_2, step)
-        flows(VEIN_2, CENTRAL, step)
+        for stage in range(VEIN, VEIN + VEIN_STAGES):
+            flows(stage, stage + 1, VEIN_STAGES * 60.0 / kinetics.arm_to_heart_s.value)
         rates[CENTRAL, CENTRAL] -= sized.cl_l_per_min / sized.v1_l
         for side, volume, exchange in (
             (SECOND, sized.v2_l, sized.q2_l_per_min),
