@@ -16,7 +16,7 @@ from drillyard.core.body.heart import chambers, timing
 from drillyard.core.body.kidney_fluids import volumes
 from drillyard.core.body.lungs import airway, exchange, mechanics
 from drillyard.core.body.metabolism import oxygen_use, temperature
-from drillyard.core.body.nerves import brain, breathing, reflexes
+from drillyard.core.body.nerves import brain, breathing, reflexes, sedation
 from drillyard.core.body.surface import breath_readings, findings, readings, sensors
 from drillyard.core.body.vessels import beds, circulation, emboli
 from drillyard.core.numerics.assembler import Model
@@ -24,8 +24,8 @@ from drillyard.core.numerics.names import Name, Param, State
 from drillyard.core.quantities.signals import SIGNALS
 
 ORGANS: Final[tuple[ModuleType, ...]] = (
-    drugs, volumes, brain, airway, heart_effectors, vessel_effectors, lung_effectors, posture, demand, holds,
-    beds, emboli, chambers,
+    drugs, volumes, brain, sedation, airway, heart_effectors, vessel_effectors, lung_effectors, posture, demand,
+    holds, beds, emboli, chambers,
     circulation, timing, breathing, mechanics, exchange,
     breath_readings, oxygen_use, pools, reflexes, heart_oxygen, rhythm, compressions, sensors, temperature, readings,
     findings,

@@ -87,6 +87,7 @@ _ALL: Final = (
     _s("temperature_core_degc", "degC", 10, 45, "skin", "core temperature"),
     _s("temperature_skin_degc", "degC", 0, 45, "skin", "skin temperature at hand and foot"),
     # mind
+    _s("conscious_frac", "1", 0, 1, "mind", "0 unconscious, 1 awake, whether or not the patient can move"),
     _s("gcs_eye", "1", 1, 4, "mind", "coma scale, eye part"),
     _s("gcs_verbal", "1", 1, 5, "mind", "coma scale, verbal part"),
     _s("gcs_motor", "1", 1, 6, "mind", "coma scale, motor part"),
@@ -94,6 +95,8 @@ _ALL: Final = (
     _s("brain_oxygen_frac", "1", 0, 2, "mind", "brain oxygen delivery over its normal need"),
     _s("pupil_left_mm", "mm", 1, 9, "mind", "left pupil"),
     _s("pupil_right_mm", "mm", 1, 9, "mind", "right pupil"),
+    _s("pupil_left_reaction_frac", "1", 0, 1, "mind", "answer of the left pupil to light: 0 none, 1 brisk"),
+    _s("pupil_right_reaction_frac", "1", 0, 1, "mind", "answer of the right pupil to light: 0 none, 1 brisk"),
     # surface: what can be seen and felt
     _s("skin_pallor_frac", "1", 0, 1, "skin", "0 normal, 1 white"),
     _s("skin_cyanosis_frac", "1", 0, 1, "skin", "0 none, 1 deep blue"),

@@ -141,9 +141,8 @@ _ALL: Final = (
     _body("speech", "mind", "voice, talking, talks", r.speech, "gcs_verbal work_of_breathing_frac",
           scale=(1.0, 5.0, "1"),
           note="from the verbal part of the coma scale; slurring is not modelled"),
-    _body("pupils", "mind", "eyes, pupil size, pinpoint", r.pupils, "pupil_left_mm pupil_right_mm",
-          scale=(1.0, 9.0, "mm"),
-          note="size only; the reaction to light is not modelled"),
+    _body("pupils", "mind", "eyes, pupil size, pinpoint", r.pupils,
+          "pupil_left_mm pupil_right_mm pupil_left_reaction_frac pupil_right_reaction_frac", scale=(1.0, 9.0, "mm")),
     # blood tests
     _body("glucose", "blood", "sugar, bgl, bm, blood sugar, blood glucose", r.number(
         "glucose_mg_per_dl", "{:.0f} mg/dL"), "glucose_mg_per_dl", scale=(0.0, 600.0, "mg/dL"),

@@ -38,6 +38,7 @@ SHIFT: Bands = ((0.15, "in the middle"), (0.5, "slightly to the"), (_INF, "far t
 SNORE: Bands = ((0.15, "clear"), (0.5, "soft snoring"), (_INF, "loud snoring"))
 PLEURAL_AIR_ML: Bands = ((150.0, "resonant"), (600.0, "slightly too hollow"), (_INF, "hollow, drum-like"))
 BLEED_ML_PER_MIN: Bands = ((2.0, "none seen"), (30.0, "oozing"), (120.0, "steady flow"), (_INF, "pouring"))
+LIGHT: Bands = ((0.15, "fixed"), (0.6, "sluggish"), (_INF, "brisk"))
 SPEECH = {1: "none", 2: "sounds only", 3: "single words, no sense", 4: "confused", 5: "clear, oriented"}
 
 
@@ -135,11 +136,14 @@ def speech(outputs: Outputs) -> Reading:
 
 def pupils(outputs: Outputs) -> Reading:
     left, right = outputs["pupil_left_mm"], outputs["pupil_right_mm"]
+    light = [banded(outputs[f"pupil_{side}_reaction_frac"], LIGHT) for side in ("left", "right")]
     if abs(left - right) >= 1.0:
-        return Reading((left + right) / 2.0, f"unequal, left {left:.0f} mm, right {right:.0f} mm")
+        words = f"unequal, left {left:.0f} mm {light[0]}, right {right:.0f} mm {light[1]}"
+        return Reading((left + right) / 2.0, words)
     mean = (left + right) / 2.0
     word = "pinpoint" if mean < 2.0 else "small" if mean < 3.0 else "wide" if mean >= 6.0 else "normal"
-    return Reading(mean, f"{word}, equal, {mean:.0f} mm")
+    answer = light[0] if light[0] == light[1] else f"left {light[0]}, right {light[1]}"
+    return Reading(mean, f"{word}, equal, {mean:.0f} mm, {answer}")
 
 
 def pressure(outputs: Outputs) -> Reading:

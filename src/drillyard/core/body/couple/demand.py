@@ -14,7 +14,7 @@ NAMES: Final = (
 
 def demands(
     carotid_body_o2_mmhg, carotid_body_acid_nmol_per_l, temperature_core_degc, anaesthetised,
-    central_nervous_depression_frac, hold_metabolic_weight_frac, hold_metabolic_rate_frac, oxygen_use_rest_ml_per_s,
+    asleep_by_drugs_frac, hold_metabolic_weight_frac, hold_metabolic_rate_frac, oxygen_use_rest_ml_per_s,
     sympathetic_frac, beta2_occupancy_frac,
 ):  # fmt: skip
     """Carotid body drive and oxygen demand.
@@ -27,7 +27,7 @@ def demands(
         27.7 / larger(carotid_body_o2_mmhg - 32.0, 7.0) * clamp(1.0 + 0.04 * acid, 0.2, 3.0) - 0.44 + 0.04 * acid
     )
     carotid_body_drive_frac = clamp(carotid_body_drive_frac, -0.7, 5.0)
-    deep = clamp(anaesthetised + central_nervous_depression_frac, 0.0, 1.0)
+    deep = clamp(anaesthetised + asleep_by_drugs_frac, 0.0, 1.0)
     factor = clamp(1.0 + 0.10 * (temperature_core_degc - 37.0), 0.2, 1.6) * (1.0 - 0.15 * deep)
     factor = factor * (1.0 + 0.12 * (sympathetic_frac - 0.2) + 0.15 * beta2_occupancy_frac)
     factor = factor + hold_metabolic_weight_frac * (hold_metabolic_rate_frac - factor)

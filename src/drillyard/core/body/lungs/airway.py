@@ -30,11 +30,11 @@ NAMES: Final = (
 
 
 def upper_airway(
-    airway_block_frac, airway_held_open, airway_device_code, conscious_frac, upper_airway_ml_per_s_per_cmh2o,
+    airway_block_frac, airway_held_open, airway_device_code, throat_tone_frac, upper_airway_ml_per_s_per_cmh2o,
     tube_ml_per_s_per_cmh2o, dead_space_ml, tongue_closes_frac,
 ):  # fmt: skip
     """How freely gas passes to the windpipe."""
-    tongue = tongue_closes_frac * clamp((0.5 - conscious_frac) * 3.0, 0.0, 1.0)
+    tongue = tongue_closes_frac * clamp((0.5 - throat_tone_frac) * 3.0, 0.0, 1.0)
     if airway_held_open > 0.5:
         tongue = 0.1 * tongue
     if airway_device_code > 0.5:

@@ -40,12 +40,11 @@ def brain_conductance(brain_tone_frac, paco2_mmhg, pao2_mmhg):
 
 
 def brain_oxygen(
-    brain_tone_frac, brain_flow_frac, brain_oxygen_frac, conscious_frac, brain_conductance_frac,
+    brain_tone_frac, brain_flow_frac, brain_oxygen_frac, brain_conductance_frac,
     head_arteries_mmhg, head_veins_mmhg, closing_pressure_mmhg, carotid_column_mmhg,
-    arterial_o2_ml_per_ml, arterial_o2_rest_ml_per_ml, carotid_set_mmhg, mu_opioid_occupancy_frac,
-    central_nervous_depression_frac, anaesthetised, brain_co2_mmhg, brain_injury_frac, dt_calm_s,
+    arterial_o2_ml_per_ml, arterial_o2_rest_ml_per_ml, carotid_set_mmhg, dt_calm_s,
 ):  # fmt: skip
-    """Flow, oxygen and consciousness over one step."""
+    """Flow and oxygen over one step."""
     head = head_arteries_mmhg - carotid_column_mmhg
     # ten mmHg of pressure in the skull at least stand against the flow
     against = larger(closing_pressure_mmhg, larger(10.0, head_veins_mmhg - carotid_column_mmhg))
@@ -60,18 +59,28 @@ def brain_oxygen(
     next_brain_oxygen_frac = faded(
         brain_oxygen_frac + (clamp(delivered, 0.0, 1.6) - brain_oxygen_frac) * (dt_calm_s / 5.9)
     )
-    supplied = clamp((brain_oxygen_frac - 0.38) / 0.2, 0.0, 1.0)
+    return next_brain_flow_frac, next_brain_tone_frac, next_brain_oxygen_frac
+
+
+def consciousness(
+    conscious_frac, brain_oxygen_frac, asleep_by_drugs_frac, mu_opioid_occupancy_frac, anaesthetised, brain_co2_mmhg,
+    brain_injury_frac, dt_calm_s,
+):  # fmt: skip
+    """How awake the patient is, over one step.
+
+    Opioids alone make drowsy at doses that stop breathing; sleep by them is part of ``asleep_by_drugs_frac``.
+    """
     awake = (
-        supplied
-        * clamp(1.35 - 1.5 * mu_opioid_occupancy_frac, 0.0, 1.0)
-        * clamp(1.2 - 1.4 * central_nervous_depression_frac, 0.0, 1.0)
+        clamp((brain_oxygen_frac - 0.38) / 0.2, 0.0, 1.0)
+        * clamp(1.08 - 1.15 * asleep_by_drugs_frac, 0.0, 1.0)
+        * clamp(1.25 - 0.65 * mu_opioid_occupancy_frac, 0.0, 1.0)
         * clamp((115.0 - brain_co2_mmhg) / 35.0, 0.0, 1.0)
         * (0.0 if anaesthetised > 0.5 else 1.0)
         * clamp(1.0 - 2.0 * brain_injury_frac, 0.0, 1.0)
     )
     tau = 1.5 if awake < conscious_frac else 8.0 + 120.0 * brain_injury_frac
     next_conscious_frac = faded(conscious_frac + (awake - conscious_frac) * dt_calm_s / tau)
-    return next_brain_flow_frac, next_brain_tone_frac, next_brain_oxygen_frac, next_conscious_frac
+    return next_conscious_frac
 
 
 def head_pressures(mean_small_arteries_mmhg, mean_chest_veins_mmhg):
@@ -97,4 +106,8 @@ def brain_injury(brain_injury_frac, brain_oxygen_frac, temperature_core_degc):
     return next_brain_injury_frac
 
 
-PARTS: Final = {"CALM": (brain_conductance, brain_oxygen), "MID": (head_pressures,), "SLOW": (brain_injury,)}
+PARTS: Final = {
+    "CALM": (brain_conductance, brain_oxygen, consciousness),
+    "MID": (head_pressures,),
+    "SLOW": (brain_injury,),
+}

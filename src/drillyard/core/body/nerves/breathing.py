@@ -14,7 +14,7 @@ from typing import Final
 
 from drillyard.core.body.blood.curves import LN_10
 from drillyard.core.body.fading import faded
-from drillyard.core.numerics.elementary import clamp, exp, larger, pow_
+from drillyard.core.numerics.elementary import clamp, exp, larger, pow_, smaller
 from drillyard.core.numerics.names import Mid, Param, State
 
 NAMES: Final = (
@@ -43,7 +43,7 @@ def drive(
     brain_co2_mmhg, carotid_body_o2_mmhg, carotid_body_acid_nmol_per_l, drive_frac, paco2_mmhg, pao2_mmhg, ph,
     base_excess_mmol_per_l, brain_base_mmol_per_l, brain_oxygen_frac, brain_flow_frac, conscious_frac,
     carotid_slow_mmhg,
-    mu_opioid_occupancy_frac, central_nervous_depression_frac, anaesthetised, collapse_frac, brain_injury_frac,
+    mu_opioid_occupancy_frac, breathing_depression_frac, anaesthetised, collapse_frac, brain_injury_frac,
     brain_co2_set_mmhg, central_gain_per_mmhg, carotid_set_mmhg, carotid_body_drive_frac, sympathetic_frac, dt_slow_s,
 ):  # fmt: skip
     """Drive of the breathing centre from all that it feels."""
@@ -71,7 +71,7 @@ def drive(
     wanted = 1.0 + central + carotid_body_drive_frac + 5.0 * collapse_frac + 0.6 * low + arousal
     quiet = (
         clamp(1.0 - 1.1 * mu_opioid_occupancy_frac, 0.0, 1.0)
-        * clamp(1.0 - 0.9 * central_nervous_depression_frac, 0.0, 1.0)
+        * clamp(1.0 - 0.9 * breathing_depression_frac, 0.0, 1.0)
         * (0.75 if anaesthetised > 0.5 else 1.0)
     )
     # very high CO2 and a brain without oxygen end drive; a few gasps come in between
@@ -93,8 +93,8 @@ def breath_pattern(
     load_frac, tidal_volume_ml, tidal_rest_ml, conscious_frac,
     drive_frac, breath_force_cmh2o, mu_opioid_occupancy_frac,
     collapse_frac, rate_rest_per_min, force_rest_cmh2o, hold_rate_weight_frac, hold_respiratory_rate_per_min,
-    hold_tidal_weight_frac, hold_tidal_volume_ml, paralysed, sympathetic_frac, lung_compliance_ml_per_cmh2o,
-    wall_compliance_ml_per_cmh2o, dt_calm_s,
+    hold_tidal_weight_frac, hold_tidal_volume_ml, breath_power_frac, strongest_breath_cmh2o, sympathetic_frac,
+    lung_compliance_ml_per_cmh2o, wall_compliance_ml_per_cmh2o, dt_calm_s,
 ):  # fmt: skip
     """Rate and size of breaths."""
     d = larger(drive_frac, 0.0)
@@ -121,7 +121,9 @@ def breath_pattern(
     rate = rate + hold_rate_weight_frac * (hold_respiratory_rate_per_min - rate)
     stiff = 1.0 / lung_compliance_ml_per_cmh2o + 1.0 / wall_compliance_ml_per_cmh2o
     force = force + hold_tidal_weight_frac * (1.12 * hold_tidal_volume_ml * stiff - force)
-    next_spontaneous_rate_per_min = rate if paralysed < 0.5 else 0.0
+    # a relaxed muscle gives what is left of its greatest force, whatever the centre asks for
+    force = smaller(force, strongest_breath_cmh2o * breath_power_frac)
+    next_spontaneous_rate_per_min = rate if breath_power_frac > 0.005 else 0.0
     next_breath_force_cmh2o = faded(breath_force_cmh2o + (force - breath_force_cmh2o) * (dt_calm_s / 1.0))
     return next_spontaneous_rate_per_min, next_breath_force_cmh2o, next_load_frac
 

@@ -19,23 +19,42 @@ from drillyard.core.numerics.names import Param
 NAMES: Final = (Param("tidal_rest_ml", 490.0, "mL", "breath at rest", "7 mL/kg (common textbook value)"),)
 
 
-def coma_scale(
-    conscious_frac, brain_oxygen_frac, mu_opioid_occupancy_frac, brain_injury_frac, paralysed,
-):  # fmt: skip
-    """Eye, verbal and motor parts (Teasdale and Jennett 1974, Lancet 2:81); thresholds are our choice."""
-    c = conscious_frac * (1.0 if paralysed < 0.5 else 0.0)
+def coma_scale(conscious_frac, limb_power_frac, airway_device_code):
+    """Eye, verbal and motor parts (Teasdale and Jennett 1974, Lancet 2:81); thresholds are our choice.
+
+    What is seen: a patient who cannot move scores as low as one who sleeps, and a tube in the windpipe takes speech.
+    """
+    c = conscious_frac * clamp(5.0 * limb_power_frac, 0.0, 1.0)
     gcs_eye = 1.0 + floor(3.0 * clamp((c - 0.05) / 0.85, 0.0, 1.0) + 0.02)
     gcs_verbal = 1.0 + floor(4.0 * clamp((c - 0.08) / 0.84, 0.0, 1.0) + 0.02)
+    in_windpipe = (airway_device_code > 2.5 and airway_device_code < 3.5) or airway_device_code > 4.5
+    if in_windpipe:
+        gcs_verbal = 1.0
     gcs_motor = 1.0 + floor(5.0 * clamp((c - 0.01) / 0.75, 0.0, 1.0) + 0.02)
     gcs_total = gcs_eye + gcs_verbal + gcs_motor
-    # opioids narrow the pupil (half effect at an occupancy of about 0.2), a dying brain widens it
+    return gcs_eye, gcs_verbal, gcs_motor, gcs_total
+
+
+def pupils(
+    mu_opioid_occupancy_frac, vagal_block_frac, sympathetic_frac, asleep_by_drugs_frac, nmda_block_frac,
+    brain_oxygen_frac, brain_injury_frac,
+):  # fmt: skip
+    """Size of each pupil and how briskly it answers light (sizes are our choice).
+
+    Opioids narrow it, with half effect at an occupancy of about 0.2; a brain that dies widens it and takes its answer;
+    atropine and fright widen it a little; deep sleep by drugs makes the answer sluggish.
+    """
     narrow = mu_opioid_occupancy_frac / (mu_opioid_occupancy_frac + 0.2)
-    pupil = 4.0 - 2.9 * narrow
+    wide = 1.0 * clamp((sympathetic_frac - 0.4) / 0.4, 0.0, 1.0) + 1.2 * vagal_block_frac + 0.8 * nmda_block_frac
+    pupil = 4.0 + wide * (1.0 - narrow) - 2.9 * narrow
     dying = clamp((0.25 - brain_oxygen_frac) * 6.0, 0.0, 1.0)
     dying = larger(dying, clamp(brain_injury_frac * 2.0 - 0.5, 0.0, 1.0))
     pupil_left_mm = pupil + dying * (7.0 - pupil)
     pupil_right_mm = pupil_left_mm
-    return gcs_eye, gcs_verbal, gcs_motor, gcs_total, pupil_left_mm, pupil_right_mm
+    answer = (1.0 - dying) * (1.0 - 0.6 * asleep_by_drugs_frac) * (1.0 - 0.5 * vagal_block_frac)
+    pupil_left_reaction_frac = clamp(answer, 0.0, 1.0)
+    pupil_right_reaction_frac = pupil_left_reaction_frac
+    return pupil_left_mm, pupil_right_mm, pupil_left_reaction_frac, pupil_right_reaction_frac
 
 
 def skin(
@@ -92,4 +111,4 @@ def chest(
     )  # fmt: skip
 
 
-PARTS: Final = {"SHOW": (coma_scale, skin, pulses, chest)}
+PARTS: Final = {"SHOW": (coma_scale, pupils, skin, pulses, chest)}
