@@ -68,12 +68,13 @@ def consciousness(
 ):  # fmt: skip
     """How awake the patient is, over one step.
 
-    Opioids alone make drowsy at doses that stop breathing; sleep by them is part of ``asleep_by_drugs_frac``.
+    An overdose of an opioid puts to sleep at doses that stop breathing (common practice, no source); what a sedative
+    adds is part of ``asleep_by_drugs_frac``.
     """
     awake = (
         clamp((brain_oxygen_frac - 0.38) / 0.2, 0.0, 1.0)
         * clamp(1.08 - 1.15 * asleep_by_drugs_frac, 0.0, 1.0)
-        * clamp(1.25 - 0.65 * mu_opioid_occupancy_frac, 0.0, 1.0)
+        * clamp(1.35 - 1.5 * mu_opioid_occupancy_frac, 0.0, 1.0)
         * clamp((115.0 - brain_co2_mmhg) / 35.0, 0.0, 1.0)
         * (0.0 if anaesthetised > 0.5 else 1.0)
         * clamp(1.0 - 2.0 * brain_injury_frac, 0.0, 1.0)
