@@ -198,6 +198,13 @@ def test_adenosine_reaches_the_node_in_time():
     assert course.at(course.plasma, 1.0) < 0.1 * course.plasma.max()
 
 
+def test_lidocaine_is_cleared_as_in_people_without_failure():
+    """Schweiz Med Wochenschr 112:789, 1982: 9.5 +- 1.5 mL/kg/min; 12.3 in uraemia (stored abstract), volume 1.9 L/kg."""
+    sized = compartments(drug("lidocaine").kinetics, ADULT)
+    assert 1000.0 * sized.cl_l_per_min / 70.0 == pytest.approx(9.52, abs=1.54)
+    assert 1.0 <= (sized.v1_l + sized.v2_l) / 70.0 <= 2.0
+
+
 def test_lidocaine_holds_for_some_minutes():
     """US label (from memory): an intravenous bolus acts for 10 to 20 min (over 1.5 mg/L here), toxic over 6 mg/L."""
     course = of(drug("lidocaine"), 100.0, "IV", 60.0, 60.0)
@@ -253,10 +260,10 @@ def test_ketamine_takes_hold_in_half_a_minute_and_lets_go():
 def test_ketamine_in_the_muscle_acts_within_minutes():
     """US label (from memory): 9 to 13 mg/kg: anaesthesia within 3 to 4 min.
 
-    It lasts 12 to 25 min there, over 60 min here by the published compartments: a departure that we cannot explain.
+    It lasts 12 to 25 min there, over 30 min here by the published compartments: a departure that we cannot explain.
     """
     course = of(drug("ketamine"), 700.0, "IM", 120.0)
-    assert 0.3 <= course.first_min(course.share("nmda_block"), 0.5) <= 4.0
+    assert 0.5 <= course.first_min(course.share("nmda_block"), 0.9) <= 4.0
 
 
 @pytest.mark.parametrize(
