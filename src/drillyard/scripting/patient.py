@@ -23,14 +23,17 @@ def healthy(
     mass_kg: float = 70.0,
     height_cm: float = 175.0,
     *,
+    pregnant_weeks: float = 0.0,
+    is_delivered: bool = False,
     seed: int = 1,
     formulary: Formulary | None = None,
     kernel: Kernel | None = None,
 ) -> "ScriptedPatient":
-    """A healthy adult at rest, lying flat, breathing air.
+    """A healthy person at rest, lying flat, breathing air.
 
     Args:
         age_years, mass_kg, height_cm: size; ``sex`` is "female" or "male".
+        pregnant_weeks, is_delivered: 0 where she is not; whether the child of that pregnancy is born.
         seed: whole number from which all chance in this patient follows.
         formulary: drugs; those shipped with Drillyard if absent.
         kernel: the compiled body if absent; ``load_kernel("python")`` runs without a compiler.
@@ -38,7 +41,14 @@ def healthy(
     Raises:
         Refusal: a size outside what the body covers.
     """
-    patient = Patient(age_years=age_years, sex=sex, mass_kg=mass_kg, height_cm=height_cm)  # type: ignore[arg-type]
+    patient = Patient(
+        age_years=age_years,
+        sex=sex,  # type: ignore[arg-type]
+        mass_kg=mass_kg,
+        height_cm=height_cm,
+        pregnant_weeks=pregnant_weeks,
+        is_delivered=is_delivered,
+    )
     body = Body.healthy(patient, seed, formulary or packaged_formulary(), kernel or load_kernel())
     return ScriptedPatient(body)
 

@@ -655,7 +655,7 @@ export interface PlaceLine {
 
 export interface Position {
   kind: "position";
-  posture: "flat" | "head up 30" | "sitting" | "legs raised" | "recovery position";
+  posture: "flat" | "head up 30" | "sitting" | "legs raised" | "recovery position" | "left tilt";
 }
 
 export interface ProblemSpan {

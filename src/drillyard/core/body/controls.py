@@ -104,6 +104,7 @@ CONTROLS: Final[tuple[tuple[str, float, str, str], ...]] = (
     # posture and test manoeuvres
     ("tilt_deg", 0.0, "deg", "head-up tilt of the body, -30 to 90"),
     ("legs_raised", 0.0, "1", "1 = legs raised"),
+    ("uterus_displaced", 0.0, "1", "1 = the womb is off the great veins: tilted, on the side, pushed by hand"),
     ("muscle_pump_frac", 0.0, "1", "leg muscles at work in standing: 0 slack, 1 walking"),
     ("lower_body_suction_mmhg", 0.0, "mmHg", "test: suction on the body below the iliac crests"),
     ("strain_mmhg", 0.0, "mmHg", "test: straining against a shut glottis (Valsalva manoeuvre)"),

@@ -46,7 +46,9 @@ NEEDLE_VENT_ML_PER_S_PER_CMH2O: Final = {10: 60.0, 12: 45.0, 14: 30.0, 16: 18.0,
 """Outflow of a decompression needle by gauge (from memory: a 14-gauge needle empties litres in a minute)."""
 DEEP_TUBE_CM: Final = 27.0
 """Depth at the teeth beyond which an adult tube lies in the right main stem (usual depth 21 to 23 cm, from memory)."""
-TILT_DEG: Final = {"flat": 0.0, "head up 30": 30.0, "sitting": 70.0, "legs raised": 0.0, "recovery position": 0.0}
+TILT_DEG: Final = {
+    "flat": 0.0, "head up 30": 30.0, "sitting": 70.0, "legs raised": 0.0, "recovery position": 0.0, "left tilt": 0.0,
+}  # fmt: skip
 
 
 def act(body: Controlled, action: Action) -> str:  # noqa: PLR0911, PLR0912 - one case an action, each a few lines
@@ -107,6 +109,7 @@ def act(body: Controlled, action: Action) -> str:  # noqa: PLR0911, PLR0912 - on
         case Position():
             body.set_control("tilt_deg", TILT_DEG[action.posture])
             body.set_control("legs_raised", 1.0 if action.posture == "legs raised" else 0.0)
+            body.set_control("uterus_displaced", 1.0 if action.posture in ("left tilt", "recovery position") else 0.0)
             _hold_airway(body, "posture", held=action.posture == "recovery position")
         case _:
             pass

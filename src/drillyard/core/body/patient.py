@@ -11,7 +11,7 @@ from dataclasses import dataclass
 from functools import lru_cache
 from typing import Final, Literal
 
-from drillyard.core.body import growth
+from drillyard.core.body import growth, pregnancy
 from drillyard.core.numerics.elementary import clamp, exp, pow_
 from drillyard.core.numerics.names import Name, Param, State
 from drillyard.core.quantities.faults import Fault, Place, Refusal
@@ -168,6 +168,8 @@ class Patient:
     sex: Sex
     mass_kg: float
     height_cm: float
+    pregnant_weeks: float = 0.0
+    is_delivered: bool = False
 
     def __post_init__(self) -> None:
         faults = [
@@ -182,6 +184,7 @@ class Patient:
             for name, (low, high) in limits(self.age_years).items()
             if not low <= getattr(self, name) <= high
         ]
+        faults += pregnancy.faults_of(self.age_years, self.sex, self.pregnant_weeks)
         if self.sex not in ("male", "female"):
             faults.append(
                 Fault(code="unknown word", said=f"sex '{self.sex}'", place=Place(field="sex"), allowed="male or female")
@@ -191,6 +194,19 @@ class Patient:
 
 
 def blood_volume_ml(patient: Patient) -> float:
+    """Blood of this patient: that of the same patient not pregnant, and what pregnancy adds."""
+    return _blood_before_ml(patient) * _blood_added_frac(patient)
+
+
+def _blood_added_frac(patient: Patient) -> float:
+    return pregnancy.blood_frac(patient.pregnant_weeks, _haematocrit_before_frac(patient))
+
+
+def _haematocrit_before_frac(patient: Patient) -> float:
+    return _haemoglobin_before_g_per_dl(patient) / (100.0 * _parameter("red_cell_hb_g_per_ml"))
+
+
+def _blood_before_ml(patient: Patient) -> float:
     """Adults: Nadler 1962, Surgery 51:224: litres from height in m and mass in kg; children: by mass (``growth``)."""
     by_mass = growth.at_age(growth.BLOOD_ML_PER_KG, patient.age_years) * patient.mass_kg
     adult = clamp((patient.age_years - 12.0) / 4.0, 0.0, 1.0)
@@ -262,6 +278,12 @@ def _oxygen_use_ml_per_s(patient: Patient) -> float:
 
 
 def haemoglobin_rest_g_per_dl(patient: Patient) -> float:
+    """Haemoglobin at rest, diluted by what pregnancy adds."""
+    cells = growth.at_age(pregnancy.RED_CELL_FRAC, patient.pregnant_weeks)
+    return _haemoglobin_before_g_per_dl(patient) * cells / _blood_added_frac(patient)
+
+
+def _haemoglobin_before_g_per_dl(patient: Patient) -> float:
     """Common textbook values: men 14.5, women 13.3; children by age."""
     if patient.age_years < 12.0:
         return growth.at_age(growth.HAEMOGLOBIN_G_PER_DL, patient.age_years)
@@ -312,6 +334,7 @@ def parameters(patient: Patient) -> dict[str, float]:
     # PaO2 falls by 0.43 mmHg a year lying (Sorbini 1968, Respiration 25:3): as shunt
     values["shunt_rest_frac"] += 0.0012 * (max(patient.age_years, 18.0) - 40.0)
     growth.grow(values, patient.age_years, patient.mass_kg, patient.height_cm, surface, blood / 4822.0)
+    pregnancy.carry(values, patient.pregnant_weeks, patient.is_delivered)
     # what the other stores do not hold lies in splanchnic veins
     stressed = _start("splanchnic_veins_ml") - _parameter("splanchnic_unstressed_rest_ml")
     veins = growth.veins_frac(patient.age_years, surface, blood / 4822.0)

@@ -23,7 +23,7 @@ AirwayDevice = Literal["pharyngeal airway", "supraglottic airway", "tracheal tub
 TubePlace = Literal["trachea", "gullet", "right main stem"]
 Sensor = Literal["ECG electrodes", "finger probe", "pressure cuff", "CO2 sampling line", "temperature probe"]
 Fluid = Literal["crystalloid", "red cells"]
-Posture = Literal["flat", "head up 30", "sitting", "legs raised", "recovery position"]
+Posture = Literal["flat", "head up 30", "sitting", "legs raised", "recovery position", "left tilt"]
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

@@ -151,6 +151,7 @@ POSTURES: Final[dict[str, Posture]] = {
     "sitting": "sitting", "sit up": "sitting", "sit": "sitting",
     "legs up": "legs raised", "legs raised": "legs raised", "raise legs": "legs raised",
     "recovery position": "recovery position", "recovery": "recovery position",
+    "left tilt": "left tilt", "tilt left": "left tilt", "displace uterus": "left tilt",
 }  # fmt: skip
 
 SENSORS: Final[dict[str, Sensor]] = {

@@ -1,10 +1,12 @@
 """Numbers of a scenario that contradict each other or lie outside what the body can be."""
 
 from collections.abc import Iterator
+from dataclasses import replace
 from itertools import product
 from typing import Final
 
 from drillyard.core.body.patient import limits
+from drillyard.core.body.pregnancy import faults_of as pregnancy_faults
 from drillyard.core.care import problems as p
 from drillyard.core.quantities.faults import Fault, Place
 from drillyard.core.quantities.near import near_matches
@@ -42,6 +44,8 @@ def patient_faults(patient: PatientRecord) -> Iterator[Fault]:
             field = "patient." + name.rsplit("_", 1)[0]
             at_age = "" if name == "age_years" else f" at {patient.age_years:g} years"
             yield _error("out of range", f"{name} = {value:g}", field, f"{low:g} to {high:g} {UNITS[name]}{at_age}")
+    for fault in pregnancy_faults(patient.age_years, patient.sex, patient.pregnant_weeks):
+        yield replace(fault, place=Place(field="patient.pregnant"))
     body_mass_index = patient.mass_kg / (patient.height_cm / 100.0) ** 2 if patient.height_cm > 0 else 0.0
     if not 10.0 <= body_mass_index <= 80.0:
         said = f"mass and height do not fit together ({patient.mass_kg:g} kg, {patient.height_cm:g} cm)"

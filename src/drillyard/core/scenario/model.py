@@ -32,6 +32,8 @@ DeathPolicy = Literal["may die", "ends at arrest", "operator is warned"]
 class PatientRecord:
     """The invented patient.  Size sets the body; the rest is the story.
 
+    ``is_delivered``: the child of that pregnancy is born.
+
     A history item left empty is a fault: write "none known" where there is none, so that nobody has to make it up
     during the run.
     """
@@ -41,6 +43,8 @@ class PatientRecord:
     sex: Sex
     mass_kg: float
     height_cm: float
+    pregnant_weeks: float = 0.0
+    is_delivered: bool = False
     allergies: tuple[str, ...] = ()
     medication: tuple[str, ...] = ()
     history: tuple[str, ...] = ()

@@ -101,4 +101,11 @@ class RunSetup:
 def wanted_patient(scenario: Scenario) -> Patient:
     """The patient of a scenario as the body takes it."""
     record = scenario.patient
-    return Patient(age_years=record.age_years, sex=record.sex, mass_kg=record.mass_kg, height_cm=record.height_cm)
+    return Patient(
+        age_years=record.age_years,
+        sex=record.sex,
+        mass_kg=record.mass_kg,
+        height_cm=record.height_cm,
+        pregnant_weeks=record.pregnant_weeks,
+        is_delivered=record.is_delivered,
+    )

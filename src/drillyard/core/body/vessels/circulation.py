@@ -141,7 +141,7 @@ def blood_flows(
     wound_conductance_ml_per_s_per_mmhg,
     draw_ml_per_s, infusion_ml_per_s, splanchnic_refill_ml_per_s, aorta_ease_ml_per_mmhg_s2,
     aorta_resistance_mmhg_s_per_ml, large_arteries_ml_per_s_per_mmhg, splanchnic_outflow_ml_per_s_per_mmhg,
-    limb_outflow_ml_per_s_per_mmhg, chest_veins_now_ml_per_s_per_mmhg, lung_veins_ml_per_s_per_mmhg,
+    limb_outflow_now_ml_per_s_per_mmhg, chest_veins_now_ml_per_s_per_mmhg, lung_veins_ml_per_s_per_mmhg,
     inlet_valve_ml_per_s_per_mmhg, outlet_valve_mmhg_s_per_ml, ventricle_viscosity_s_per_ml,
     pulmonary_valve_ml_per_s_per_mmhg,
 ):  # fmt: skip
@@ -171,7 +171,9 @@ def blood_flows(
     from_splanchnic = through_vein_ml_per_s(
         splanchnic_mmhg - inlet, splanchnic_outflow_ml_per_s_per_mmhg, splanchnic_veins_ml, chest_veins_ml
     )
-    from_limbs = through_vein_ml_per_s(limb_mmhg - inlet, limb_outflow_ml_per_s_per_mmhg, limb_veins_ml, chest_veins_ml)
+    from_limbs = through_vein_ml_per_s(
+        limb_mmhg - inlet, limb_outflow_now_ml_per_s_per_mmhg, limb_veins_ml, chest_veins_ml
+    )
     to_right_atrium = (chest_veins_mmhg - right_atrium_mmhg) * chest_veins_now_ml_per_s_per_mmhg
     to_right_atrium = smaller(to_right_atrium, most_that_leaves_ml_per_s(chest_veins_ml))
     to_right_atrium = larger(to_right_atrium, -most_that_leaves_ml_per_s(right_atrium_ml))
