@@ -15,7 +15,7 @@ from drillyard.core.quantities.faults import Fault, Place, Refusal
 _UNIT_WORDS: Final[dict[str, str]] = {
     "mmhg": "mmHg", "kpa": "kPa", "cmh2o": "cmH2O",
     "ml": "mL", "l": "L", "dl": "dL",
-    "s": "s", "ms": "ms", "min": "min", "h": "h", "years": "years",
+    "s": "s", "ms": "ms", "min": "min", "h": "h", "years": "years", "weeks": "weeks",
     "ng": "ng", "ug": "ug", "mg": "mg", "g": "g", "kg": "kg", "mmol": "mmol",
     "mm": "mm", "cm": "cm", "m": "m",
     "j": "J", "hz": "Hz", "degc": "degC", "deg": "deg", "frac": "1", "pct": "%",
@@ -24,7 +24,7 @@ _UNIT_WORDS: Final[dict[str, str]] = {
 
 _SAME: Final[dict[str, str]] = {
     "": "1", "°C": "degC", "C": "degC", "°F": "degF", "µg": "ug", "μg": "ug", "mcg": "ug", "ml": "mL", "l": "L",
-    "years": "year", "yr": "year", "sec": "s", "secs": "s", "mins": "min",
+    "years": "year", "weeks": "week", "yr": "year", "sec": "s", "secs": "s", "mins": "min",
     "minutes": "min", "minute": "min", "seconds": "s", "second": "s", "hours": "h", "hour": "h",
 }  # fmt: skip
 """Spellings accepted for one unit, beside the one we print."""
