@@ -29,10 +29,10 @@ UNIT_BESIDE = {
 }  # fmt: skip
 NO_UNIT = {
     "seed", "score", "quality", "phase", "n_cycles", "n_waiting", "last_failed", "beat_count", "cut_off", "left",
-    "foot", "back", "shares", "tube_sizes", "supraglottic_sizes", "read", "pharyngeal_sizes",
+    "foot", "back", "shares", "by_itself", "tube_sizes", "supraglottic_sizes", "read", "pharyngeal_sizes",
 }  # fmt: skip
-# A matrix, or pairs of a time in seconds and something else; their docstrings give the units.
-TABLES = {"rates", "beats", "rhythm", "told", "cuff_asked"}
+# A matrix, or pairs of a time in seconds (or a signal) and something else; their docstrings give the units.
+TABLES = {"rates", "beats", "rhythm", "told", "cuff_asked", "done", "limits"}
 # Numbers of one value each: the first and second of two sampled breaths.
 NUMBERED = {"etco2_1", "etco2_2", "rate_1", "rate_2"}
 # As people say it, in the one event that an operator reads out of a log: "jumped 25 minutes".
