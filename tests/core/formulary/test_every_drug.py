@@ -1,6 +1,7 @@
 """What must be sane in every packaged drug file, whatever the drug.
 
-The bounds are ours, wide enough for real drugs; published figures of single drugs are in ``test_published_levels.py`` and ``test_published_effects.py``.
+The bounds are ours, wide enough for real drugs; published figures of single drugs are in
+``test_published_levels.py`` and ``test_published_effects.py``.
 """
 
 import pytest

@@ -7,6 +7,7 @@ shows that the file does what it says, not that it is right.  Figures from memor
 import pytest
 
 from drillyard.adapters.files.formulary_files import packaged_formulary
+from drillyard.core.body.drugs.alone import DrugsAlone
 
 from .course import ADULT, Course, of
 
@@ -240,3 +241,45 @@ def test_diphenhydramine_covers_its_range():
         ratio = (0.04 / effect.half_per_l.value) ** effect.gamma.value
         by_range[effect.receptor] = effect.emax_frac.value * ratio / (1.0 + ratio)
     assert by_range["histamine_h1_block"] > 0.5 and by_range["central_nervous_depression"] < 0.05
+
+
+def test_flumazenil_wakes_and_sleep_comes_back():
+    """US label: 0.2 mg each minute to 1 mg wakes; begins at 1 to 2 min; sleep returns with long acting ones."""
+    alone = DrugsAlone(FORMULARY, ADULT)
+    alone.give("lorazepam", 8.0, "mg", "IV", 60.0)
+    alone.run(1500)
+    asleep = alone.share("benzodiazepine_site")
+    shares = []
+    for minute in range(15):
+        if minute < 5:
+            alone.give("flumazenil", 0.2, "mg", "IV", 15.0)
+        alone.run(60)
+        shares.append(alone.share("benzodiazepine_site"))
+    assert shares[1] < 0.9 * asleep
+    assert min(shares) < 0.25 * asleep
+    alone.run(75 * 60)
+    assert alone.share("benzodiazepine_site") > 1.3 * min(shares)
+
+
+def test_naloxone_takes_morphine_away_and_wears_off_before_it():
+    """Goodman & Gilman, 14th ed. (from memory): breathing fails again after about 45 min (30 to 90)."""
+    alone = DrugsAlone(FORMULARY, ADULT)
+    alone.give("morphine", 40.0, "mg", "IV", 60.0)
+    alone.run(1500)
+    before = alone.share("mu_opioid")
+    alone.give("naloxone", 0.4, "mg", "IV")
+    lowest = min((alone.run(60), alone.share("mu_opioid"))[1] for _ in range(10))
+    assert before > 0.85 and lowest < 0.5 * before
+    alone.run(80 * 60)
+    assert alone.share("mu_opioid") > 1.5 * lowest
+
+
+def test_hydralazine_outlasts_its_level():
+    """Guideline pages as stored: lasts 2 to 4 h after the vein, with a half-life in blood under an hour."""
+    alone = DrugsAlone(FORMULARY, ADULT)
+    alone.give("hydralazine", 10.0, "mg", "IV", 60.0)
+    alone.run(1800)
+    early = alone.share("arterial_dilation")
+    alone.run(5400)
+    assert 0.4 * early < alone.share("arterial_dilation") < early
+    assert alone.plasma_per_l("hydralazine") < 0.02 * 10.0 / 47.8

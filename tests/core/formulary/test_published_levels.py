@@ -166,7 +166,7 @@ def test_atropine_in_the_muscle():
 
 
 def test_lidocaine_is_cleared_as_in_people_without_failure():
-    """Schweiz Med Wochenschr 112:789, 1982: 9.5 +- 1.5 mL/kg/min; 12.3 in uraemia (stored abstract), volume 1.9 L/kg."""
+    """Schweiz Med Wochenschr 112:789, 1982: 9.5 +- 1.5 mL/kg/min.  In uraemia 12.3 and 1.9 L/kg (stored abstract)."""
     sized = compartments(drug("lidocaine").kinetics, ADULT)
     assert 1000.0 * sized.cl_l_per_min / 70.0 == pytest.approx(9.52, abs=1.54)
     assert 1.0 <= (sized.v1_l + sized.v2_l) / 70.0 <= 2.0
