@@ -6,11 +6,21 @@ from typing import Final, Literal
 from drillyard.core.body.body import EFFECTORS
 from drillyard.core.care.problems import (
     AirwayBlockage,
+    AirwaySwelling,
     Arrest,
+    Aspiration,
     Bleeding,
+    Bronchospasm,
+    CarbonMonoxide,
     DrugTaken,
+    FlailChest,
+    Haemothorax,
+    Methaemoglobin,
+    Pneumonia,
     Pneumothorax,
     Problem,
+    PulmonaryOedema,
+    Secretions,
     Shunt,
     Tamponade,
 )
@@ -45,6 +55,15 @@ _SIZES: Final[dict[type, tuple[str, float, float]]] = {
     AirwayBlockage: ("of the airway", 0.0, 1.0),
     Shunt: ("of the flow", 0.0, 0.8),
     Tamponade: ("mL", 0.0, 600.0),
+    Bronchospasm: ("of the worst", 0.0, 1.0),
+    AirwaySwelling: ("of the airway", 0.0, 1.0),
+    Secretions: ("of the airway", 0.0, 1.0),
+    PulmonaryOedema: ("of the pressure", 0.0, 5.0),
+    Pneumonia: ("of the lung", 0.0, 1.0),
+    Aspiration: ("of a massive one", 0.0, 1.0),
+    Haemothorax: ("mL/min", 0.0, 1000.0),
+    FlailChest: ("of the force", 0.0, 1.0),
+    CarbonMonoxide: ("of the air", 0.0, 0.01),
 }
 """Unit and range in which the operator may change the size of a problem (our choice)."""
 
@@ -201,6 +220,26 @@ def problem_text(problem: Problem) -> str:
             return "blood passing the lungs unoxygenated"
         case Tamponade():
             return "fluid around the heart"
+        case Bronchospasm():
+            return "narrow lower airways"
+        case AirwaySwelling():
+            return "swollen upper airway"
+        case Secretions():
+            return "fluid in the airways"
+        case PulmonaryOedema():
+            return "water in the lungs"
+        case Pneumonia():
+            return f"solid lung, {problem.side}"
+        case Aspiration():
+            return "stomach contents in the lungs"
+        case Haemothorax():
+            return f"bleeding into the {problem.side} chest"
+        case FlailChest():
+            return f"loose ribs, {problem.side}"
+        case CarbonMonoxide():
+            return "carbon monoxide"
+        case Methaemoglobin():
+            return "methaemoglobin"
 
 
 def hold_views(run: Run) -> list[HoldView]:

@@ -7,7 +7,7 @@ from typing import Final
 import numpy as np
 from numpy.typing import NDArray
 
-from drillyard.core.care.problems import Bleeding, Pneumothorax, Problem
+from drillyard.core.care.problems import Bleeding, Haemothorax, Pneumothorax, Problem
 from drillyard.core.quantities.signals import SIGNALS
 from drillyard.core.session.look_ahead import Ahead, Limit
 from drillyard.core.session.run import Run
@@ -48,7 +48,7 @@ RING_ROW: Final[dict[str, str]] = {
 
 def row_signals(problems: tuple[Problem, ...]) -> tuple[str, ...]:
     """The rows of a case: the same for all, and what this case needs beside them."""
-    more = ["blood_lost_ml"] if any(isinstance(problem, Bleeding) for problem in problems) else []
+    more = ["blood_lost_ml"] if any(isinstance(problem, Bleeding | Haemothorax) for problem in problems) else []
     more += [f"pleural_air_{problem.side}_ml" for problem in problems if isinstance(problem, Pneumothorax)]
     return (*ALWAYS, *dict.fromkeys(more))
 

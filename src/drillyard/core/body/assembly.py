@@ -14,7 +14,16 @@ from drillyard.core.body.couple import lungs as lung_effectors
 from drillyard.core.body.couple import vessels as vessel_effectors
 from drillyard.core.body.heart import chambers, timing
 from drillyard.core.body.kidney_fluids import volumes
-from drillyard.core.body.lungs import airway, exchange, mechanics
+from drillyard.core.body.lungs import (
+    abnormal_haemoglobin,
+    airway,
+    exchange,
+    lower_airways,
+    mechanics,
+    pleura,
+    solid,
+    ventilator,
+)
 from drillyard.core.body.metabolism import oxygen_use, temperature
 from drillyard.core.body.nerves import brain, breathing, reflexes, sedation
 from drillyard.core.body.surface import breath_readings, findings, readings, sensors
@@ -26,7 +35,7 @@ from drillyard.core.quantities.signals import SIGNALS
 ORGANS: Final[tuple[ModuleType, ...]] = (
     drugs, volumes, brain, sedation, airway, heart_effectors, vessel_effectors, lung_effectors, posture, demand,
     holds, beds, emboli, chambers,
-    circulation, timing, breathing, mechanics, exchange,
+    circulation, timing, breathing, lower_airways, solid, ventilator, mechanics, pleura, abnormal_haemoglobin, exchange,
     breath_readings, oxygen_use, pools, reflexes, heart_oxygen, rhythm, compressions, sensors, temperature, readings,
     findings,
 )  # fmt: skip

@@ -83,7 +83,8 @@ def act(body: Controlled, action: Action) -> str:  # noqa: PLR0911, PLR0912 - on
         case RemoveAirway():
             body.set_control("airway_device_code", 0.0)
         case ClearAirway():
-            body.set_control("airway_block_frac", body.control("airway_block_frac") * (1.0 - action.cleared_frac))
+            for blocked in ("airway_block_frac", "secretions_frac"):
+                body.set_control(blocked, body.control(blocked) * (1.0 - action.cleared_frac))
         case Ventilate():
             _ventilate(body, action)
         case StopVentilating():

@@ -102,6 +102,10 @@ _BY_LUNG: Final = frozenset(
         "lung_full_ml",
         "lower_airway_ml_per_s_per_cmh2o",
         "mediastinum_ml_per_cmh2o",
+        "flooded_ml",
+        "filtration_ml_per_s_per_mmhg",
+        "membrane_ml_per_min_per_mmhg",
+        "capillary_blood_ml",
     ]
 )
 _BY_MASS: Final = frozenset(
@@ -114,6 +118,7 @@ _BY_MASS: Final = frozenset(
         "muscle_co2_store_ml",
         "lactate_space_l",
         "heat_store_j_per_k",
+        "trigger_ml_per_s",
     ]
 )
 _BLOOD_STATES_BY_SURFACE: Final = frozenset(

@@ -4,11 +4,21 @@ from typing import Protocol
 
 from drillyard.core.care.problems import (
     AirwayBlockage,
+    AirwaySwelling,
     Arrest,
+    Aspiration,
     Bleeding,
+    Bronchospasm,
+    CarbonMonoxide,
     DrugTaken,
+    FlailChest,
+    Haemothorax,
+    Methaemoglobin,
+    Pneumonia,
     Pneumothorax,
     Problem,
+    PulmonaryOedema,
+    Secretions,
     Shunt,
     Tamponade,
 )
@@ -53,7 +63,7 @@ class Controlled(Protocol):
         ...
 
 
-def start(body: Controlled, problem: Problem, size_frac: float) -> None:
+def start(body: Controlled, problem: Problem, size_frac: float) -> None:  # noqa: PLR0912 - one case a problem
     """Set ``problem`` at ``size_frac`` (0 to 1) of its size.  Called again while it grows.
 
     Raises:
@@ -90,12 +100,37 @@ def start(body: Controlled, problem: Problem, size_frac: float) -> None:
             body.set_control("added_shunt_frac", problem.shunt_frac * size_frac)
         case Tamponade():
             body.set_control("pericardial_fluid_ml", problem.volume_ml * size_frac)
+        case Bronchospasm():
+            body.set_control("bronchospasm_frac", problem.severity_frac * size_frac)
+            body.set_control("bronchospasm_swelling_frac", problem.swelling_share_frac)
+        case AirwaySwelling():
+            body.set_control("upper_swelling_frac", problem.swelling_frac * size_frac)
+        case Secretions():
+            body.set_control("secretions_frac", problem.amount_frac * size_frac)
+        case PulmonaryOedema():
+            body.set_control("left_heart_stiff_frac", problem.filling_rise_frac * size_frac)
+            body.set_control("lung_leak_frac", problem.leak_frac * size_frac)
+        case Pneumonia():
+            body.set_control(f"consolidated_{problem.side}_frac", problem.solid_frac * size_frac)
+        case Aspiration():
+            body.set_control("aspirated_frac", problem.amount_frac * size_frac)
+        case Haemothorax():
+            wound = _wound(body, problem)
+            body.set_control(f"wound_{wound}_ml_per_min", problem.rate_ml_per_min * size_frac)
+            body.set_control(f"wound_{wound}_into_chest_code", 1.0 if problem.side == "left" else 2.0)
+        case FlailChest():
+            body.set_control(f"flail_{problem.side}_frac", problem.force_lost_frac * size_frac)
+        case CarbonMonoxide():
+            body.set_control("ambient_co_ppm", 1.0e6 * problem.room_frac * size_frac)
+            _take_once(body, problem.name, "cohb_order_frac", problem.cohb_frac)
+        case Methaemoglobin():
+            _take_once(body, problem.name, "methb_order_frac", problem.methb_frac)
 
 
 def end(body: Controlled, problem: Problem) -> None:
     """Take a problem away.  What it has done to the patient stays."""
     match problem:
-        case Bleeding():
+        case Bleeding() | Haemothorax():
             if problem.name in body.notes["wounds"]:
                 wound = body.notes["wounds"][problem.name].split("|")[0]
                 body.set_control(f"wound_{wound}_ml_per_min", 0.0)
@@ -104,13 +139,22 @@ def end(body: Controlled, problem: Problem) -> None:
             body.set_control(f"chest_wound_{problem.side}_ml_per_s_per_cmh2o", 0.0)
         case Arrest():
             body.set_control("rhythm_is_held", 0.0)
-        case DrugTaken():
+        case DrugTaken() | Methaemoglobin():
             pass
+        case CarbonMonoxide():
+            body.set_control("ambient_co_ppm", 0.0)
         case _:
             start(body, problem, 0.0)
 
 
-def _wound(body: Controlled, problem: Bleeding) -> int:
+def _take_once(body: Controlled, name: str, control: str, share_frac: float) -> None:
+    """What blood takes on at once, however often the growth of the problem is set."""
+    if name not in body.notes["taken"] and share_frac > 0.0:
+        body.notes["taken"][name] = control
+        body.set_control(control, share_frac)
+
+
+def _wound(body: Controlled, problem: Bleeding | Haemothorax) -> int:
     wounds = body.notes["wounds"]
     if problem.name in wounds:
         return int(wounds[problem.name].split("|")[0])
@@ -125,5 +169,6 @@ def _wound(body: Controlled, problem: Bleeding) -> int:
                 remedy="join wounds of one place into one rate",
             )
         )
-    wounds[problem.name] = f"{free[0]}|{problem.site}"
+    site = f"{problem.side} chest" if isinstance(problem, Haemothorax) else problem.site
+    wounds[problem.name] = f"{free[0]}|{site}"
     return free[0]

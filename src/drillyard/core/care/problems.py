@@ -99,7 +99,148 @@ class Tamponade:
     volume_ml: float
 
 
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Bronchospasm:
+    """Narrow lower airways (asthma, smoke, allergy): 0 none, 0.5 moderate, 0.8 severe, 1 near fatal.
+
+    ``swelling_share_frac`` is the part that is swelling and mucus, which relaxing drugs do not touch.
+    """
+
+    kind: Literal["bronchospasm"] = "bronchospasm"
+    name: str
+    start_s: float = 0.0
+    over_s: float = 0.0
+    severity_frac: float
+    swelling_share_frac: float = 0.3
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class AirwaySwelling:
+    """Swelling of throat and larynx: share of the bore lost before drugs.  Stridor from about 0.3."""
+
+    kind: Literal["airway swelling"] = "airway swelling"
+    name: str
+    start_s: float = 0.0
+    over_s: float = 0.0
+    swelling_frac: float
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Secretions:
+    """Fluid, blood, vomit or mucus in the airways; suction clears it."""
+
+    kind: Literal["secretions"] = "secretions"
+    name: str
+    start_s: float = 0.0
+    over_s: float = 0.0
+    amount_frac: float
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class PulmonaryOedema:
+    """Water in the lungs that follows from pressure: begin it before the crew arrives.
+
+    ``filling_rise_frac``: by how much a failing left heart raises the pressure in lung capillaries, over the some 8
+    mmHg of health (2.5: 27 mmHg, slowly wet; 4: 39 mmHg, drowning within half an hour).  ``leak_frac``: leak of the
+    capillaries at any pressure.
+    """
+
+    kind: Literal["pulmonary oedema"] = "pulmonary oedema"
+    name: str
+    start_s: float = 0.0
+    over_s: float = 0.0
+    filling_rise_frac: float = 0.0
+    leak_frac: float = 0.0
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Pneumonia:
+    """Solid lung on one side, as a share of that lung (pneumonia, bruised lung)."""
+
+    kind: Literal["pneumonia"] = "pneumonia"
+    name: str
+    start_s: float = 0.0
+    over_s: float = 0.0
+    side: Side
+    solid_frac: float
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Aspiration:
+    """Stomach contents in the lungs: shunt, badly ventilated alveoli and spasm.  1 is massive."""
+
+    kind: Literal["aspiration"] = "aspiration"
+    name: str
+    start_s: float = 0.0
+    over_s: float = 0.0
+    amount_frac: float
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Haemothorax:
+    """A wound that bleeds into a pleural space; it takes one of the three wounds, at ``<side> chest``."""
+
+    kind: Literal["haemothorax"] = "haemothorax"
+    name: str
+    start_s: float = 0.0
+    over_s: float = 0.0
+    side: Side
+    rate_ml_per_min: float
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class FlailChest:
+    """Ribs broken twice: share of that side's breathing force that is lost."""
+
+    kind: Literal["flail chest"] = "flail chest"
+    name: str
+    start_s: float = 0.0
+    over_s: float = 0.0
+    side: Side
+    force_lost_frac: float
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class CarbonMonoxide:
+    """Blood that already carries carbon monoxide (``cohb_frac``), and its share of the air
+    that the patient goes on breathing (0.1 % is 1000 ppm)."""
+
+    kind: Literal["carbon monoxide"] = "carbon monoxide"
+    name: str
+    start_s: float = 0.0
+    over_s: float = 0.0
+    cohb_frac: float = 0.0
+    room_frac: float = 0.0
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Methaemoglobin:
+    """Haemoglobin turned to methaemoglobin, at once."""
+
+    kind: Literal["methaemoglobin"] = "methaemoglobin"
+    name: str
+    start_s: float = 0.0
+    over_s: float = 0.0
+    methb_frac: float
+
+
 Problem = Annotated[
-    Bleeding | Pneumothorax | AirwayBlockage | DrugTaken | Arrest | Shunt | Tamponade,
+    Bleeding
+    | Pneumothorax
+    | AirwayBlockage
+    | DrugTaken
+    | Arrest
+    | Shunt
+    | Tamponade
+    | Bronchospasm
+    | AirwaySwelling
+    | Secretions
+    | PulmonaryOedema
+    | Pneumonia
+    | Aspiration
+    | Haemothorax
+    | FlailChest
+    | CarbonMonoxide
+    | Methaemoglobin,
     Field(discriminator="kind"),
 ]

@@ -4,7 +4,7 @@ from dataclasses import dataclass
 from typing import Literal
 
 from drillyard.core.care.actions import Action, Sensor, Side
-from drillyard.core.care.problems import Bleeding, Pneumothorax
+from drillyard.core.care.problems import Bleeding, Haemothorax, Pneumothorax
 from drillyard.core.formulary.formulary import Formulary
 from drillyard.core.formulary.model import Drug, UsualDose
 from drillyard.core.manikin.profile import Profile
@@ -97,7 +97,7 @@ def context_for(
         in_box = {row.concentration_mg_per_ml for row in labels if row.drug in (drug.name, *drug.synonyms)}
         drugs.append(DrugAtHand(drug=drug, labels_mg_per_ml=tuple(sorted(in_box, reverse=True))))
     wounds = tuple(row.site for row in scenario.problems if isinstance(row, Bleeding))
-    chests = tuple(row.side for row in scenario.problems if isinstance(row, Pneumothorax))
+    chests = tuple(row.side for row in scenario.problems if isinstance(row, Pneumothorax | Haemothorax))
     return EntryContext(
         drugs=tuple(drugs),
         mass_kg=scenario.patient.mass_kg,

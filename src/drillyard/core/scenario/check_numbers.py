@@ -69,7 +69,7 @@ def problem_faults(scenario: Scenario, known: Known) -> Iterator[Fault]:
         if isinstance(problem, p.DrugTaken) and known.drugs is not None and problem.drug not in known.drugs:
             yield unknown_drug(problem.drug, f"{field}.drug", known.drugs)
         yield from _size_faults(problem, field)
-    wounds = {problem.name for _, problem, _ in listed if isinstance(problem, p.Bleeding)}
+    wounds = {problem.name for _, problem, _ in listed if isinstance(problem, p.Bleeding | p.Haemothorax)}
     if len(wounds) > MOST_WOUNDS:
         said = f"{len(wounds)} wounds; the body keeps {MOST_WOUNDS} apart"
         yield _error("too many wounds", said, "problems", remedy="join wounds of one region into one")
@@ -102,6 +102,33 @@ def _sizes(problem: p.Problem) -> Iterator[tuple[str, float, float, float, str]]
         yield "shunt", problem.shunt_frac, 0.0, 0.9, ""
     elif isinstance(problem, p.Tamponade):
         yield "volume", problem.volume_ml, 0.0, 1500.0, " mL"
+    elif isinstance(problem, p.Haemothorax):
+        yield "rate", problem.rate_ml_per_min, 0.0, 3000.0, " mL/min"
+    elif isinstance(problem, p.PulmonaryOedema):
+        yield "filling_rise", problem.filling_rise_frac, 0.0, 5.0, ""
+        yield "leak", problem.leak_frac, 0.0, 1.0, ""
+    elif isinstance(problem, p.CarbonMonoxide):
+        yield "cohb", problem.cohb_frac, 0.0, 0.8, ""
+        yield "room", problem.room_frac, 0.0, 0.02, ""
+    else:
+        yield from _shares(problem)
+
+
+_SHARES: Final[dict[type, tuple[str, ...]]] = {
+    p.Bronchospasm: ("severity_frac", "swelling_share_frac"),
+    p.AirwaySwelling: ("swelling_frac",),
+    p.Secretions: ("amount_frac",),
+    p.Pneumonia: ("solid_frac",),
+    p.Aspiration: ("amount_frac",),
+    p.FlailChest: ("force_lost_frac",),
+    p.Methaemoglobin: ("methb_frac",),
+}
+"""Sizes that are a share, 0 to 1."""
+
+
+def _shares(problem: p.Problem) -> Iterator[tuple[str, float, float, float, str]]:
+    for name in _SHARES.get(type(problem), ()):
+        yield name.removesuffix("_frac"), getattr(problem, name), 0.0, 1.0, ""
 
 
 def check_faults(checks: tuple[Check, ...], time_cap_s: float) -> Iterator[Fault]:

@@ -2,7 +2,7 @@
 
 from dataclasses import replace
 
-from drillyard.core.care.problems import Bleeding, Pneumothorax
+from drillyard.core.care.problems import Bleeding, Haemothorax, Pneumothorax
 from drillyard.core.entry import EntryContext, LineAtHand
 from drillyard.core.session.state import RunState
 
@@ -22,5 +22,5 @@ def entry_context(base: EntryContext, state: RunState, now_s: float) -> EntryCon
         controlled_sites=tuple(dict.fromkeys(row.site for row in state.bleeding_controls)),
         bleeding_sites=tuple(dict.fromkeys(p.site for p in present if isinstance(p, Bleeding))),
         done=tuple((line.t_s, line.action) for line in state.log if line.action is not None and not line.is_undone),
-        chest_sides=tuple(dict.fromkeys(p.side for p in present if isinstance(p, Pneumothorax))),
+        chest_sides=tuple(dict.fromkeys(p.side for p in present if isinstance(p, Pneumothorax | Haemothorax))),
     )

@@ -9,11 +9,21 @@ from typing import Any, Final
 
 from drillyard.core.care.problems import (
     AirwayBlockage,
+    AirwaySwelling,
     Arrest,
+    Aspiration,
     Bleeding,
+    Bronchospasm,
+    CarbonMonoxide,
     DrugTaken,
+    FlailChest,
+    Haemothorax,
+    Methaemoglobin,
+    Pneumonia,
     Pneumothorax,
     Problem,
+    PulmonaryOedema,
+    Secretions,
     Shunt,
     Tamponade,
 )
@@ -26,8 +36,18 @@ SIZE_FIELDS: Final[dict[type, tuple[str, ...]]] = {
     Arrest: (),
     Shunt: ("shunt_frac",),
     Tamponade: ("volume_ml",),
+    Bronchospasm: ("severity_frac",),
+    AirwaySwelling: ("swelling_frac",),
+    Secretions: ("amount_frac",),
+    PulmonaryOedema: ("filling_rise_frac", "leak_frac"),
+    Pneumonia: ("solid_frac",),
+    Aspiration: ("amount_frac",),
+    Haemothorax: ("rate_ml_per_min",),
+    FlailChest: ("force_lost_frac",),
+    CarbonMonoxide: ("room_frac",),
+    Methaemoglobin: (),
 }
-"""The numbers of a problem that are its size.  A drug taken and an arrest happen at once."""
+"""The numbers of a problem that are its size.  A drug taken, an arrest and what blood carries happen at once."""
 
 
 def grown_frac(t_s: float, start_s: float, over_s: float) -> float:

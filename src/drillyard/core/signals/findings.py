@@ -67,27 +67,28 @@ _NONE = "not modelled in this version: the operator answers, or the scenario scr
 _ALL: Final = (
     # airway and breathing
     _body("airway noise", "breath", "airway, snoring, noisy breathing, stridor", r.airway_noise,
-          "is_breathing snoring_frac", note="snoring of a partly blocked upper airway; stridor is not told apart"),
+          "is_breathing snoring_frac stridor_frac gurgling_frac",
+          note="snoring of a partly blocked, stridor of a swollen, gurgling of a wet upper airway"),
     _body("breathing", "breath", "breathing rate, respirations, rr, resps, breaths", r.breathing,
           "is_breathing spontaneous_rate_per_min tidal_volume_ml", scale=(0.0, 60.0, "/min")),
     _body("work of breathing", "breath", "effort, accessory muscles, wob", r.banded_signal(
         "work_of_breathing_frac", r.WORK), "work_of_breathing_frac"),
-    _body("chest rise left", "breath", "left chest, left chest rise, left chest movement", r.banded_signal(
-        "chest_rise_left_frac", r.RISE), "chest_rise_left_frac", scale=(0.0, 2.0, "1")),
-    _body("chest rise right", "breath", "right chest, right chest rise, right chest movement", r.banded_signal(
-        "chest_rise_right_frac", r.RISE), "chest_rise_right_frac", scale=(0.0, 2.0, "1")),
-    _body("left breath sound", "breath", "left lung, listen left, breath sounds left, left air entry", r.banded_signal(
-        "breath_sound_left_frac", r.SOUND), "breath_sound_left_frac",
-        note="loudness only; wheeze and crackles are not modelled"),
+    _body("chest rise left", "breath", "left chest, left chest rise, left chest movement", r.chest_rise("left"),
+          "chest_rise_left_frac flail_moves_left_frac", scale=(0.0, 2.0, "1")),
+    _body("chest rise right", "breath", "right chest, right chest rise, right chest movement", r.chest_rise("right"),
+          "chest_rise_right_frac flail_moves_right_frac", scale=(0.0, 2.0, "1")),
+    _body("left breath sound", "breath", "left lung, listen left, breath sounds left, left air entry",
+          r.lung_sound("left"), "breath_sound_left_frac wheeze_frac crackles_left_frac",
+          note="the level is the loudness of breath alone"),
     _body("right breath sound", "breath", "right lung, listen right, breath sounds right, right air entry",
-          r.banded_signal("breath_sound_right_frac", r.SOUND), "breath_sound_right_frac",
-          note="loudness only; wheeze and crackles are not modelled"),
-    _body("percussion left", "breath", "percuss left, left percussion", r.banded_signal(
-        "pleural_air_left_ml", r.PLEURAL_AIR_ML), "pleural_air_left_ml", scale=(0.0, 3000.0, "mL"),
-        note="from the air in the pleural space; fluid or blood in the chest is not modelled"),
-    _body("percussion right", "breath", "percuss right, right percussion", r.banded_signal(
-        "pleural_air_right_ml", r.PLEURAL_AIR_ML), "pleural_air_right_ml", scale=(0.0, 3000.0, "mL"),
-        note="from the air in the pleural space; fluid or blood in the chest is not modelled"),
+          r.lung_sound("right"), "breath_sound_right_frac wheeze_frac crackles_right_frac",
+          note="the level is the loudness of breath alone"),
+    _body("percussion left", "breath", "percuss left, left percussion", r.percussion("left"),
+          "pleural_air_left_ml pleural_blood_left_ml", scale=(0.0, 3000.0, "mL"),
+          note="air and blood in the pleural space; the level is the air"),
+    _body("percussion right", "breath", "percuss right, right percussion", r.percussion("right"),
+          "pleural_air_right_ml pleural_blood_right_ml", scale=(0.0, 3000.0, "mL"),
+          note="air and blood in the pleural space; the level is the air"),
     _body("windpipe", "breath", "trachea, tracheal shift, tracheal deviation", r.windpipe, "trachea_shift_frac",
           scale=(-1.0, 1.0, "1")),
     _body("exhaled CO2", "breath", "etco2, capnography, co2, end-tidal", r.number(
@@ -95,6 +96,10 @@ _ALL: Final = (
         measured_with="CO2 sampling line"),
     _body("SpO2", "oxygen", "sats, saturation, oximeter", r.saturation, "spo2_pct", scale=(0.0, 100.0, "%"),
           measured_with="finger probe"),
+    _body("carboxyhaemoglobin", "oxygen", "cohb, carbon monoxide level, co-oximeter, co level", r.number(
+        "cohb_pct", "{:.0f} %"), "cohb_pct", scale=(0.0, 60.0, "%"), measured_with="blood gas analyser"),
+    _body("methaemoglobin", "oxygen", "methb, methb level, met level", r.number("methb_pct", "{:.0f} %"), "methb_pct",
+          scale=(0.0, 60.0, "%"), measured_with="blood gas analyser"),
     # circulation
     _body("radial pulse", "pressure", "wrist pulse, radial", r.pulse_at("radial"),
           "pulse_radial_frac pulse_rate_per_min"),

@@ -37,6 +37,12 @@ VEINS: Bands = ((0.2, "flat"), (0.65, "normal"), (0.85, "full"), (_INF, "distend
 SHIFT: Bands = ((0.15, "in the middle"), (0.5, "slightly to the"), (_INF, "far to the"))
 SNORE: Bands = ((0.15, "clear"), (0.5, "soft snoring"), (_INF, "loud snoring"))
 PLEURAL_AIR_ML: Bands = ((150.0, "resonant"), (600.0, "slightly too hollow"), (_INF, "hollow, drum-like"))
+PLEURAL_BLOOD_ML: Bands = ((300.0, ""), (800.0, "dull at the base"), (_INF, "dull, flat"))
+WHEEZE: Bands = ((0.1, ""), (0.5, "some wheeze"), (_INF, "loud wheeze"))
+CRACKLES: Bands = ((0.12, ""), (0.5, "crackles at the base"), (_INF, "crackles throughout"))
+STRIDOR: Bands = ((0.1, ""), (0.5, "stridor"), (_INF, "loud stridor"))
+GURGLE: Bands = ((0.1, ""), (_INF, "gurgling"))
+FLAIL: Bands = ((0.15, ""), (_INF, "part of it moves inwards with each breath"))
 BLEED_ML_PER_MIN: Bands = ((2.0, "none seen"), (30.0, "oozing"), (120.0, "steady flow"), (_INF, "pouring"))
 LIGHT: Bands = ((0.15, "fixed"), (0.6, "sluggish"), (_INF, "brisk"))
 SPEECH = {1: "none", 2: "sounds only", 3: "single words, no sense", 4: "confused", 5: "clear, oriented"}
@@ -90,6 +96,44 @@ def skin_feel(outputs: Outputs) -> Reading:
     return Reading(None, ", ".join(part for part in parts if part))
 
 
+def _joined(*words: str) -> str:
+    return ", ".join(word for word in words if word)
+
+
+def lung_sound(side: str) -> Read:
+    """Loudness of the breath sound, with what is heard in it; a lung that moves no air makes none of it."""
+
+    def read(outputs: Outputs) -> Reading:
+        loud = outputs[f"breath_sound_{side}_frac"]
+        if loud < SOUND[0][0]:
+            return Reading(loud, SOUND[0][1])
+        wheeze = banded(outputs["wheeze_frac"], WHEEZE)
+        return Reading(loud, _joined(banded(loud, SOUND), wheeze, banded(outputs[f"crackles_{side}_frac"], CRACKLES)))
+
+    return read
+
+
+def chest_rise(side: str) -> Read:
+    def read(outputs: Outputs) -> Reading:
+        rise = outputs[f"chest_rise_{side}_frac"]
+        return Reading(rise, _joined(banded(rise, RISE), banded(outputs[f"flail_moves_{side}_frac"], FLAIL)))
+
+    return read
+
+
+def percussion(side: str) -> Read:
+    """Air rings, blood is dull; the level is the air."""
+
+    def read(outputs: Outputs) -> Reading:
+        air, blood = outputs[f"pleural_air_{side}_ml"], banded(outputs[f"pleural_blood_{side}_ml"], PLEURAL_BLOOD_ML)
+        rings = banded(air, PLEURAL_AIR_ML)
+        if blood and rings == PLEURAL_AIR_ML[0][1]:
+            return Reading(air, blood)
+        return Reading(air, _joined(rings, blood))
+
+    return read
+
+
 def windpipe(outputs: Outputs) -> Reading:
     shift = outputs["trachea_shift_frac"]
     words = banded(abs(shift), SHIFT)
@@ -109,7 +153,11 @@ def airway_noise(outputs: Outputs) -> Reading:
     if outputs["is_breathing"] < 0.5:
         return Reading(0.0, "silent, no air moves by itself")
     noise = outputs["snoring_frac"]
-    return Reading(noise, banded(noise, SNORE))
+    stridor, gurgle = outputs["stridor_frac"], outputs["gurgling_frac"]
+    words = _joined(banded(stridor, STRIDOR), banded(gurgle, GURGLE))
+    if words and noise < SNORE[0][0]:
+        return Reading(max(stridor, gurgle), words)
+    return Reading(max(noise, stridor, gurgle), _joined(banded(noise, SNORE), words))
 
 
 def mind(outputs: Outputs) -> Reading:

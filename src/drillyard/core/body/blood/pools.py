@@ -8,7 +8,8 @@ Assumes:  well-mixed pools: arterial blood, organs (quick), muscle and rest (slo
           In the whole body acid is buffered less than in blood alone, because bicarbonate moves into interstitial
           fluid: blood base excess follows standard base excess less 0.07 mmol/L per mmHg of lasting PCO2 change,
           which gives the 0.77 nmol/L per mmHg of Brackett 1965 (N Engl J Med 272:6).
-Left out: carboxy- and methaemoglobin, 2,3-DPG, pools that shrink when blood is lost.
+          Carboxy- and methaemoglobin carry no oxygen and hold the rest tighter (lungs/abnormal_haemoglobin).
+Left out: 2,3-DPG, pools that shrink when blood is lost.
 """
 
 from typing import Final
@@ -153,19 +154,19 @@ def gas_flow(gas_flow_ml_per_s, mean_lung_flow_ml_per_s, dt_mid_s):
 
 def arterial_tensions(
     arterial_o2_ml_per_ml, arterial_co2_ml_per_ml, pao2_mmhg, paco2_mmhg, ph, haemoglobin_g_per_dl,
-    blood_base_excess_mmol_per_l, temperature_core_degc,
+    blood_base_excess_mmol_per_l, temperature_core_degc, oxygen_hb_g_per_dl, hb_hold_frac,
 ):  # fmt: skip
     """Tensions of arterial blood from its contents: two Newton steps each second from where they were."""
     buffer = buffer_value_mmol_per_l(haemoglobin_g_per_dl)
-    saturation = o2_saturation_frac(pao2_mmhg, ph, temperature_core_degc)
-    po2 = nearer_po2_mmhg(pao2_mmhg, arterial_o2_ml_per_ml, saturation, haemoglobin_g_per_dl)
+    saturation = o2_saturation_frac(pao2_mmhg * hb_hold_frac, ph, temperature_core_degc)
+    po2 = nearer_po2_mmhg(pao2_mmhg, arterial_o2_ml_per_ml, saturation, oxygen_hb_g_per_dl)
     base = bound_base_mmol_per_l(blood_base_excess_mmol_per_l, saturation, haemoglobin_g_per_dl)
     acidity = ph_nearer(ph, paco2_mmhg, base, buffer)
     bicarbonate = bicarbonate_from(acidity, base, buffer)
     content = co2_content_ml_per_ml(paco2_mmhg, acidity, bicarbonate, saturation, haemoglobin_g_per_dl)
     pco2 = nearer_pco2_mmhg(paco2_mmhg, arterial_co2_ml_per_ml, content, bicarbonate, buffer)
-    next_sao2_frac = o2_saturation_frac(po2, acidity, temperature_core_degc)
-    next_pao2_mmhg = nearer_po2_mmhg(po2, arterial_o2_ml_per_ml, next_sao2_frac, haemoglobin_g_per_dl)
+    next_sao2_frac = o2_saturation_frac(po2 * hb_hold_frac, acidity, temperature_core_degc)
+    next_pao2_mmhg = nearer_po2_mmhg(po2, arterial_o2_ml_per_ml, next_sao2_frac, oxygen_hb_g_per_dl)
     base = bound_base_mmol_per_l(blood_base_excess_mmol_per_l, next_sao2_frac, haemoglobin_g_per_dl)
     next_ph = ph_nearer(acidity, pco2, base, buffer)
     bicarbonate = bicarbonate_from(next_ph, base, buffer)
@@ -176,11 +177,11 @@ def arterial_tensions(
 
 def venous_tensions(
     venous_o2_ml_per_ml, venous_co2_ml_per_ml, pvo2_mmhg, pvco2_mmhg, ph_venous, haemoglobin_g_per_dl,
-    blood_base_excess_mmol_per_l, temperature_core_degc,
+    blood_base_excess_mmol_per_l, temperature_core_degc, oxygen_hb_g_per_dl, hb_hold_frac,
 ):  # fmt: skip
     """The same for mixed venous blood, once a second."""
-    next_svo2_frac = o2_saturation_frac(pvo2_mmhg, ph_venous, temperature_core_degc)
-    next_pvo2_mmhg = nearer_po2_mmhg(pvo2_mmhg, venous_o2_ml_per_ml, next_svo2_frac, haemoglobin_g_per_dl)
+    next_svo2_frac = o2_saturation_frac(pvo2_mmhg * hb_hold_frac, ph_venous, temperature_core_degc)
+    next_pvo2_mmhg = nearer_po2_mmhg(pvo2_mmhg, venous_o2_ml_per_ml, next_svo2_frac, oxygen_hb_g_per_dl)
     buffer = buffer_value_mmol_per_l(haemoglobin_g_per_dl)
     base = bound_base_mmol_per_l(blood_base_excess_mmol_per_l, next_svo2_frac, haemoglobin_g_per_dl)
     next_ph_venous = ph_nearer(ph_venous, pvco2_mmhg, base, buffer)

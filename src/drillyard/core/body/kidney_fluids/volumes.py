@@ -69,6 +69,7 @@ def fluid_flows(
     wound_3_controlled_frac, clot_frac, fluid_in_plasma_ml, fluid_in_tissue_ml, blood_volume_ml, blood_volume_rest_ml,
     fluid_to_tissue_per_s, fluid_to_plasma_per_s, fluid_eliminated_per_s, refill_per_s, urine_rest_ml_per_s,
     mean_arterial_pressure_mmhg, carotid_set_mmhg, gas_flow_ml_per_s, cardiac_output_rest_ml_per_s,
+    lung_filtration_ml_per_s,
 ):  # fmt: skip
     """What runs in, leaks and is drawn, held for 50 ms."""
     crystalloid_ml_per_s = crystalloid_ml_per_min / 60.0 if crystalloid_left_ml > 0.0 else 0.0
@@ -96,6 +97,8 @@ def fluid_flows(
     urine_ml_per_s = kidney * (urine_rest_ml_per_s * kidney + fluid_eliminated_per_s * fluid_in_plasma_ml)
     # drink and tissue water replace the urine made at rest
     splanchnic_refill_ml_per_s = refill - out - (urine_ml_per_s - kidney * kidney * urine_rest_ml_per_s)
+    # what wet lungs take from plasma
+    splanchnic_refill_ml_per_s = splanchnic_refill_ml_per_s - lung_filtration_ml_per_s
     return (
         crystalloid_ml_per_s, red_cells_ml_per_s, infusion_ml_per_s, draw_ml_per_s,
         wound_conductance_ml_per_s_per_mmhg, splanchnic_refill_ml_per_s, urine_ml_per_s,

@@ -1,9 +1,12 @@
 """Upper airway and oxygen device: how freely gas passes and how much oxygen is in it.
 
-In:       blockage, manoeuvre, airway device, oxygen device and flow (controls); consciousness; recent inspiratory flow.
-Out:      conductance of the upper airway, dead space, inspired oxygen fraction.
+In:       blockage, swelling, secretions, manoeuvre, airway device, oxygen device, flow, cylinder and tubing, ventilator
+          (controls); consciousness; recent inspiratory flow; drugs on the swollen lining.
+Out:      conductance of the upper airway, dead space, inspired oxygen fraction, oxygen left in the cylinder.
 Assumes:  an unconscious patient's tongue closes most of the airway unless it is held open or a device is in; a device
-          gives what its flow and reservoir can supply of the inspiratory flow, the rest is room air.
+          gives what its flow and reservoir can supply of the inspiratory flow, the rest is room air.  A swollen lining
+          shrinks by a third under nebulised epinephrine for an hour or two (croup: Bjornson 2013 review, order from
+          memory).
 Left out: humidity, nasal passages, laryngospasm, stomach filling and its return.
 """
 
@@ -25,12 +28,16 @@ NAMES: Final = (
     Mid("upper_block_frac", "1", "share of the upper airway that is closed"),
     Mid("dead_space_now_ml", "mL", "dead space now"),
     Mid("inspired_o2_frac", "1", "oxygen fraction that is breathed in"),
+    Mid("stridor_could_frac", "1", "noise of a swollen upper airway, were enough air moving"),
+    Mid("gurgle_could_frac", "1", "noise of fluid in the upper airway, were enough air moving"),
     Mid("left_lung_open_frac", "1", "0 when a tube in the right main stem shuts the left lung off"),
 )  # fmt: skip
 
 
 def upper_airway(
-    airway_block_frac, airway_held_open, airway_device_code, throat_tone_frac, upper_airway_ml_per_s_per_cmh2o,
+    airway_block_frac, upper_swelling_frac, secretions_frac, airway_alpha1_frac, alpha1_occupancy_frac,
+    steroid_action_frac, oxygen_device_code, oxygen_flow_l_per_min, airway_held_open, airway_device_code,
+    throat_tone_frac, upper_airway_ml_per_s_per_cmh2o,
     tube_ml_per_s_per_cmh2o, dead_space_ml, tongue_closes_frac,
 ):  # fmt: skip
     """How freely gas passes to the windpipe."""
@@ -40,10 +47,23 @@ def upper_airway(
     if airway_device_code > 0.5:
         tongue = 0.15 * tongue if airway_device_code < 1.5 else 0.0
     block = clamp(airway_block_frac, 0.0, 1.0)
+    stridor_could_frac = 0.0
+    gurgle_could_frac = 0.0
+    # vessels of the swollen lining narrow under epinephrine, most where it lies in the airway; steroids take hours
+    swelling = clamp(upper_swelling_frac, 0.0, 1.0)
+    if swelling > 0.0:
+        swelling = swelling * (1.0 - 0.35 * larger(airway_alpha1_frac, 0.8 * alpha1_occupancy_frac))
+        swelling = swelling * (1.0 - 0.5 * steroid_action_frac)
+        block = 1.0 - (1.0 - block) * (1.0 - swelling)
+        stridor_could_frac = clamp((swelling - 0.2) / 0.4, 0.0, 1.0)
+    if secretions_frac > 0.0:
+        block = 1.0 - (1.0 - block) * (1.0 - 0.6 * clamp(secretions_frac, 0.0, 1.0))
+        gurgle_could_frac = clamp(secretions_frac * 1.5, 0.0, 1.0)
     in_windpipe = (airway_device_code > 2.5 and airway_device_code < 3.5) or airway_device_code > 4.5
     if in_windpipe:
         # a tube passes what blocks the throat
         block = 0.0
+        stridor_could_frac = 0.0
     if airway_device_code > 3.5 and airway_device_code < 4.5:
         tongue = larger(tongue, 0.5)
     upper_block_frac = 1.0 - (1.0 - block) * (1.0 - tongue)
@@ -52,27 +72,46 @@ def upper_airway(
     # conductance of a round opening goes with the square of its area (Poiseuille)
     upper_conductance_ml_per_s_per_cmh2o = full * free * free
     dead_space_now_ml = dead_space_ml * (0.6 if in_windpipe else 1.0)
+    if oxygen_device_code > 6.5 and oxygen_flow_l_per_min > 10.0 and airway_device_code < 1.5:
+        # high flow rinses nose and throat, about a third of the dead space (Moller 2017, J Appl Physiol 122:191, from
+        # memory)
+        dead_space_now_ml = 0.7 * dead_space_now_ml
     left_lung_open_frac = 0.0 if airway_device_code > 4.5 else 1.0
-    return upper_conductance_ml_per_s_per_cmh2o, upper_block_frac, dead_space_now_ml, left_lung_open_frac
+    return (
+        upper_conductance_ml_per_s_per_cmh2o, upper_block_frac, dead_space_now_ml, left_lung_open_frac,
+        stridor_could_frac,
+        gurgle_could_frac,
+    )  # fmt: skip
 
 
 def oxygen_device(
     oxygen_device_code, oxygen_flow_l_per_min, ambient_o2_frac, inspiratory_flow_ml_per_s, given_breath_rate_per_min,
-    airway_device_code, tidal_rest_ml,
+    airway_device_code, tidal_rest_ml, oxygen_left_l, oxygen_tubing_off, ventilator_mode_code, ventilator_o2_frac,
+    dt_calm_s,
 ):  # fmt: skip
     """Inspired oxygen as oxygen supplied over inspiratory flow.
 
-    Caps and reservoirs are set so that the usual figures come out at quiet breathing: cannula 2 L/min about 0.28,
+    Caps and reservoirs are set so that the usual figures come out at quiet breathing: cannula 2 L/min about 0.28
+    and 4 % more a further L/min (taught table),
     simple mask 0.4-0.6, reservoir mask about 0.7 at 15 L/min, bag without reservoir about 0.5, with one above 0.9
     (common practice; reservoir mask: Hinkelbein 2015-type bench studies, from memory).
     """
     demand = larger(inspiratory_flow_ml_per_s, 0.126 * tidal_rest_ml)
-    oxygen = oxygen_flow_l_per_min * 1000.0 / 60.0
+    flow = oxygen_flow_l_per_min
+    next_oxygen_left_l = oxygen_left_l
+    if oxygen_left_l >= 0.0:
+        # a cylinder: what has run out of it, also past a tubing that has come off
+        next_oxygen_left_l = larger(oxygen_left_l - flow / 60.0 * dt_calm_s, 0.0)
+        if oxygen_left_l <= 0.0:
+            flow = 0.0
+    if oxygen_tubing_off > 0.5:
+        flow = 0.0
+    oxygen = flow * 1000.0 / 60.0
     supply = 0.0
     cap = 0.0
     if oxygen_device_code > 0.5 and oxygen_device_code < 1.5:
         # the nose and throat hold 50 mL of oxygen at the start of a breath
-        supply = oxygen * 1.1
+        supply = oxygen * 0.9
         cap = 0.45
     elif oxygen_device_code < 2.5 and oxygen_device_code > 1.5:
         # the mask holds a further 100 mL, spread over a breath of 1.5 s
@@ -88,9 +127,13 @@ def oxygen_device(
     elif oxygen_device_code < 5.5 and oxygen_device_code > 4.5:
         supply = 0.9 * oxygen
         cap = 0.38
-    elif oxygen_device_code > 5.5:
+    elif oxygen_device_code < 6.5 and oxygen_device_code > 5.5:
         supply = 1.0e9 if oxygen > 0.0 else 0.0
         cap = 1.0
+    elif oxygen_device_code > 6.5:
+        # heated high flow through the nose: as much as it brings of what is breathed in, little room air beside it
+        supply = oxygen
+        cap = 0.92
     share = clamp(supply / demand, 0.0, cap)
     if (
         oxygen_device_code > 3.5
@@ -101,7 +144,9 @@ def oxygen_device(
         # a bag that is not pressed and not sealed to the face gives little
         share = smaller(share, 0.4)
     inspired_o2_frac = ambient_o2_frac + (1.0 - ambient_o2_frac) * share
-    return inspired_o2_frac
+    if ventilator_mode_code > 0.5:
+        inspired_o2_frac = clamp(ventilator_o2_frac, 0.0, 1.0)
+    return inspired_o2_frac, next_oxygen_left_l
 
 
 PARTS: Final = {"CALM": (upper_airway, oxygen_device)}

@@ -5,8 +5,9 @@ Out:      alveolar oxygen and carbon dioxide of two lungs, gas contents of the b
           mouth.
 Assumes:  blood leaves open alveoli in equilibrium with them; what is shunted passes unchanged; a share of each breath
           reaches alveoli without blood flow (Riley and Cournand 1949, J Appl Physiol 1:825: dead space, ideal, shunt).
+          In sick lungs a further share of blood meets alveoli with a tenth of the ventilation, which oxygen helps.
           Gas amounts are kept as mL at body temperature, saturated, so that nothing is lost.
-Left out: diffusion limit, spread of ventilation over blood flow within a lung, nitrogen dissolved in blood.
+Left out: diffusion limit, the whole spread of ventilation over blood flow, nitrogen dissolved in blood.
 """
 
 from typing import Final
@@ -39,6 +40,8 @@ NAMES: Final = (
     State("airway_co2_mmhg", 0.0, "mmHg", "carbon dioxide tension at the mouth", "mid", 0.0),
     State("alveolar_pco2_mmhg", 40.68, "mmHg", "alveolar carbon dioxide tension, mean of both lungs", "mid", 0.0),
     State("still_s", 0.0, "s", "time without air flow", "mid", 0.0),
+    State("low_po2_mmhg", 100.0, "mmHg", "oxygen tension of badly ventilated alveoli", "mid", 0.0),
+    State("outflow_ml", 0.0, "mL", "breathed out so far in this breath", "mid", 0.0),
     State("left_shunt_frac", 0.03, "1", "share of left lung blood flow that is shunted", "mid", 0.0),
     State("right_shunt_frac", 0.03, "1", "share of right lung blood flow that is shunted", "mid", 0.0),
     Param("least_lung_ml", 50.0, "mL", "gas of a lung that cannot be pressed out", "our choice"),
@@ -46,6 +49,8 @@ NAMES: Final = (
           "2-5 % (Riley and Cournand 1949, from memory)"),
     Param("alveolar_dead_frac", 0.064, "1", "share of alveolar ventilation without blood flow in health",
           "arterial to end-tidal difference 2-5 mmHg (Nunn and Hill 1960, J Appl Physiol 15:383, from memory)"),
+    Param("low_vq_ratio", 0.1, "1", "ventilation over blood flow of badly ventilated alveoli",
+          "0.005-0.1 is called low (Wagner 1974, J Appl Physiol 36:588, from memory)"),
     Mid("left_pao2_mmhg", "mmHg", "alveolar oxygen tension, left"),
     Mid("right_pao2_mmhg", "mmHg", "alveolar oxygen tension, right"),
     Mid("lung_o2_content_ml_per_ml", "mL/mL", "oxygen content of blood leaving both lungs"),
@@ -66,14 +71,19 @@ def open_lung_frac(volume_ml, frc_ml):
 
 def shunts(
     lung_left_ml, lung_right_ml, left_shunt_frac, right_shunt_frac, frc_ml, left_lung_share_frac, shunt_rest_frac,
-    added_shunt_frac, lung_vessels_shut_frac, hold_shunt_weight_frac, hold_shunt_frac, dt_slow_s,
+    added_shunt_frac, lung_vessels_shut_frac, hold_shunt_weight_frac, hold_shunt_frac, left_solid_frac,
+    right_solid_frac, left_solid_shunt_frac, right_solid_shunt_frac, dt_slow_s,
 ):  # fmt: skip
-    """Shunt of each lung: health, problem, collapse.  Lungs reopen and collapse over seconds."""
+    """Shunt of each lung: health, problem, solid lung, collapse.  Lungs reopen and collapse over seconds."""
     base = 1.0 - (1.0 - shunt_rest_frac) * (1.0 - clamp(added_shunt_frac, 0.0, 0.98))
     # blood turned away by clots floods what is left: more of it than the air there can serve (size our choice)
     base = 1.0 - (1.0 - base) * (1.0 - 0.3 * lung_vessels_shut_frac)
-    left = 1.0 - (1.0 - base) * (0.05 + 0.95 * open_lung_frac(lung_left_ml, left_lung_share_frac * frc_ml))
-    right = 1.0 - (1.0 - base) * (0.05 + 0.95 * open_lung_frac(lung_right_ml, (1.0 - left_lung_share_frac) * frc_ml))
+    left_frc = left_lung_share_frac * frc_ml * (1.0 - left_solid_frac)
+    right_frc = (1.0 - left_lung_share_frac) * frc_ml * (1.0 - right_solid_frac)
+    left = 1.0 - (1.0 - base) * (1.0 - left_solid_shunt_frac) * (0.05 + 0.95 * open_lung_frac(lung_left_ml, left_frc))
+    right = 1.0 - (1.0 - base) * (1.0 - right_solid_shunt_frac) * (
+        0.05 + 0.95 * open_lung_frac(lung_right_ml, right_frc)
+    )
     left = left + hold_shunt_weight_frac * (hold_shunt_frac - left)
     right = right + hold_shunt_weight_frac * (hold_shunt_frac - right)
     next_left_shunt_frac = left_shunt_frac + (left - left_shunt_frac) * (dt_slow_s / 3.0)
@@ -85,7 +95,8 @@ def blood_gas_exchange(
     lung_left_ml, lung_right_ml, alveolar_o2_left_ml, alveolar_o2_right_ml, alveolar_co2_left_ml,
     alveolar_co2_right_ml, ph_left_lung, ph_right_lung, left_shunt_frac, right_shunt_frac, ambient_pressure_mmhg,
     gas_flow_ml_per_s, left_blood_share_frac, venous_o2_ml_per_ml, venous_co2_ml_per_ml, haemoglobin_g_per_dl,
-    blood_base_excess_mmol_per_l, temperature_core_degc, least_lung_ml,
+    blood_base_excess_mmol_per_l, temperature_core_degc, least_lung_ml, low_po2_mmhg, low_vq_share_frac,
+    low_vq_ratio, inspired_o2_frac, oxygen_hb_g_per_dl, hb_hold_frac,
 ):  # fmt: skip
     """What blood takes from and gives to the gas of both lungs, held until the next calm step on both sides."""
     dry = ambient_pressure_mmhg - WATER_MMHG
@@ -97,10 +108,10 @@ def blood_gas_exchange(
     right_pco2 = alveolar_co2_right_ml * right_dry
 
     buffer = buffer_value_mmol_per_l(haemoglobin_g_per_dl)
-    saturation = o2_saturation_frac(left_pao2_mmhg, ph_left_lung, temperature_core_degc)
+    saturation = o2_saturation_frac(left_pao2_mmhg * hb_hold_frac, ph_left_lung, temperature_core_degc)
     base = bound_base_mmol_per_l(blood_base_excess_mmol_per_l, saturation, haemoglobin_g_per_dl)
     next_ph_left_lung = ph_nearer(ph_left_lung, left_pco2, base, buffer)
-    left_c_o2 = o2_content_ml_per_ml(left_pao2_mmhg, saturation, haemoglobin_g_per_dl)
+    left_c_o2 = o2_content_ml_per_ml(left_pao2_mmhg, saturation, oxygen_hb_g_per_dl)
     left_c_co2 = co2_content_ml_per_ml(
         left_pco2,
         next_ph_left_lung,
@@ -108,10 +119,10 @@ def blood_gas_exchange(
         saturation,
         haemoglobin_g_per_dl,
     )
-    saturation = o2_saturation_frac(right_pao2_mmhg, ph_right_lung, temperature_core_degc)
+    saturation = o2_saturation_frac(right_pao2_mmhg * hb_hold_frac, ph_right_lung, temperature_core_degc)
     base = bound_base_mmol_per_l(blood_base_excess_mmol_per_l, saturation, haemoglobin_g_per_dl)
     next_ph_right_lung = ph_nearer(ph_right_lung, right_pco2, base, buffer)
-    right_c_o2 = o2_content_ml_per_ml(right_pao2_mmhg, saturation, haemoglobin_g_per_dl)
+    right_c_o2 = o2_content_ml_per_ml(right_pao2_mmhg, saturation, oxygen_hb_g_per_dl)
     right_c_co2 = co2_content_ml_per_ml(
         right_pco2,
         next_ph_right_lung,
@@ -120,6 +131,23 @@ def blood_gas_exchange(
         haemoglobin_g_per_dl,
     )
 
+    next_low_po2_mmhg = 100.0
+    if low_vq_share_frac > 0.001:
+        # alveoli with little air for their blood: their oxygen is what air brings and blood leaves (Riley and Cournand)
+        saturation = o2_saturation_frac(low_po2_mmhg * hb_hold_frac, next_ph_left_lung, temperature_core_degc)
+        low_c_o2 = o2_content_ml_per_ml(low_po2_mmhg, saturation, oxygen_hb_g_per_dl)
+        brought = low_vq_ratio / 863.0
+        inspired = inspired_o2_frac * dry
+        slope = 0.0362 * oxygen_hb_g_per_dl * saturation * (1.0 - saturation) / low_po2_mmhg + 3.0e-5
+        surplus = brought * (inspired - low_po2_mmhg) - (low_c_o2 - venous_o2_ml_per_ml)
+        step = 0.3 * surplus / (brought + slope)
+        next_low_po2_mmhg = clamp(clamp(low_po2_mmhg + step, 0.7 * low_po2_mmhg, 1.4 * low_po2_mmhg), 1.0, 2000.0)
+        # they never hold more than their well ventilated neighbours
+        left_c_o2 = left_c_o2 + low_vq_share_frac * (smaller(low_c_o2, left_c_o2) - left_c_o2)
+        right_c_o2 = right_c_o2 + low_vq_share_frac * (smaller(low_c_o2, right_c_o2) - right_c_o2)
+        # and clear about a third of the carbon dioxide
+        left_c_co2 = left_c_co2 + 0.67 * low_vq_share_frac * (venous_co2_ml_per_ml - left_c_co2)
+        right_c_co2 = right_c_co2 + 0.67 * low_vq_share_frac * (venous_co2_ml_per_ml - right_c_co2)
     left_through = gas_flow_ml_per_s * left_blood_share_frac * (1.0 - left_shunt_frac)
     right_through = gas_flow_ml_per_s * (1.0 - left_blood_share_frac) * (1.0 - right_shunt_frac)
     left_uptake_ml_per_s = left_through * (left_c_o2 - venous_o2_ml_per_ml)
@@ -134,7 +162,7 @@ def blood_gas_exchange(
     return (
         left_pao2_mmhg, right_pao2_mmhg, lung_o2_content_ml_per_ml, lung_co2_content_ml_per_ml,
         left_uptake_ml_per_s, right_uptake_ml_per_s, left_co2_output_ml_per_s, right_co2_output_ml_per_s,
-        oxygen_from_lungs_ml_per_s, co2_to_lungs_ml_per_s, next_ph_left_lung, next_ph_right_lung,
+        oxygen_from_lungs_ml_per_s, co2_to_lungs_ml_per_s, next_ph_left_lung, next_ph_right_lung, next_low_po2_mmhg,
     )  # fmt: skip
 
 
@@ -209,24 +237,33 @@ def alveolar_gas(
 
 def capnogram(
     airway_co2_mmhg, still_s, fresh_front_ml, dead_co2_frac, lung_flow_total_ml_per_s, dead_space_now_ml,
-    ambient_pressure_mmhg, ambient_co2_frac, alveolar_dead_now_frac, least_flow_ml_per_s, dt_mid_s,
+    ambient_pressure_mmhg, ambient_co2_frac, alveolar_dead_now_frac, least_flow_ml_per_s, outflow_ml, uneven_frac,
+    tidal_volume_ml, dt_mid_s,
 ):  # fmt: skip
-    """CO2 at the mouth: fresh gas first, then a mixed front, then alveolar gas; lag of a mainstream sensor 50 ms."""
+    """CO2 at the mouth: fresh gas first, then a mixed front, then alveolar gas; lag of a mainstream sensor 50 ms.
+
+    Where lungs empty unevenly, units with little CO2 empty first and those with much last: the plateau slopes up.
+    """
     moving = lung_flow_total_ml_per_s > least_flow_ml_per_s or lung_flow_total_ml_per_s < -least_flow_ml_per_s
     next_still_s = 0.0 if moving else still_s + dt_mid_s
     target = airway_co2_mmhg
     lag_s = 0.05
+    next_outflow_ml = outflow_ml
     if lung_flow_total_ml_per_s > least_flow_ml_per_s:
+        next_outflow_ml = 0.0
         target = ambient_co2_frac * (ambient_pressure_mmhg - WATER_MMHG)
     elif lung_flow_total_ml_per_s < -least_flow_ml_per_s:
         front = clamp(1.0 - 2.5 * fresh_front_ml / dead_space_now_ml, 0.0, 1.0)
+        next_outflow_ml = outflow_ml - lung_flow_total_ml_per_s * dt_mid_s
+        left_to_come = clamp(1.0 - outflow_ml / larger(tidal_volume_ml, 1.0), 0.0, 1.0)
+        front = front * (1.0 - uneven_frac * left_to_come)
         target = front * dead_co2_frac * (1.0 - alveolar_dead_now_frac) * (ambient_pressure_mmhg - WATER_MMHG)
     elif still_s > 8.0:
         # nothing moves: room air spreads into the mouth
         target = 0.0
         lag_s = 3.0
     next_airway_co2_mmhg = faded(airway_co2_mmhg + (target - airway_co2_mmhg) * dt_mid_s / lag_s)
-    return next_still_s, next_airway_co2_mmhg
+    return next_still_s, next_airway_co2_mmhg, next_outflow_ml
 
 
 PARTS: Final = {"CALM": (blood_gas_exchange,), "MID": (alveolar_gas, capnogram), "SLOW": (shunts,)}

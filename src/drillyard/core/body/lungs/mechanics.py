@@ -1,12 +1,14 @@
 """Two lungs in a chest: volumes, pressures, air flow, air in the pleural spaces.
 
-In:       breathing muscle pressure and given breaths, upper airway, holes and vents by side, gas taken up by blood.
+In:       breathing muscle pressure and given breaths, upper and lower airways, solid lung, holes, vents, blood in the
+          pleural spaces and broken ribs by side, gas taken up by blood.
 Out:      lung volumes, air flow, pleural and alveolar pressure, capnogram timing.
 Assumes:  each half chest is lung plus pleural air inside half a chest wall; the mediastinum gives way between them;
           lungs stiffen when full and close when empty (pressure-volume shape of Venegas 1998, J Appl Physiol 84:389,
           here
           piecewise); dead space is passed as a front (plug flow).  Values: Albanese 2016, Am J Physiol 310:H844.
-Left out: stretch of single airways, gravity within a lung, lung water, a stiff or obstructed lower airway.
+          Breathing out, flow is limited by recoil (Mead 1967).  A flail side loses a share of muscle force.
+Left out: stretch of single airways, gravity within a lung, inward movement of single ribs.
 """
 
 from typing import Final
@@ -16,6 +18,10 @@ from drillyard.core.numerics.names import Mid, Param, State
 
 MMHG_PER_CMH2O: Final = 0.7356
 """1 cmH2O in mmHg (definition of the units)."""
+_AIRWAY_WALL_CMH2O: Final = 2.0
+"""Pressure by which the wall of large airways withstands collapse (our choice)."""
+_CHEST_TUBE_ML_PER_S_PER_CMH2O: Final = 200.0
+"""Outflow of air through a chest tube under water: far more than any needle (order, from memory)."""
 _ALBANESE = "order of Albanese 2016, Am J Physiol 310:H844 (from memory)"
 
 NAMES: Final = (
@@ -28,7 +34,6 @@ NAMES: Final = (
     State("alveolar_pressure_mmhg", 0.0, "mmHg", "alveolar pressure, mean of both lungs", "mid"),
     State("airway_flow_ml_per_s", 0.0, "mL/s", "air flow at the mouth, inwards positive", "mid"),
     State("airway_pressure_cmh2o", 0.0, "cmH2O", "pressure at the mouth", "mid"),
-    State("given_phase_frac", 0.0, "1", "place in the cycle of given breaths", "mid", 0.0),
     State("mediastinum_shift_ml", 0.0, "mL", "chest volume given by the left side to the right; minus the reverse",
           "mid"),
     State("stomach_air_ml", 0.0, "mL", "air blown into the stomach", "mid", 0.0),
@@ -52,7 +57,6 @@ NAMES: Final = (
     Mid("lung_flow_total_ml_per_s", "mL/s", "flow into both lungs"),
     Mid("left_leak_ml_per_s", "mL/s", "flow from left lung to pleural space"),
     Mid("right_leak_ml_per_s", "mL/s", "flow from right lung to pleural space"),
-    Mid("given_inflow_ml_per_s", "mL/s", "flow from the bag into the airway"),
 )  # fmt: skip
 
 
@@ -98,26 +102,6 @@ def wound_flow_ml_per_s(pleural_cmh2o, wound_ml_per_s_per_cmh2o, vent_ml_per_s_p
     return larger(flow, -5.0 * air_ml)
 
 
-def given_breaths(
-    given_phase_frac, given_breath_rate_per_min, given_breath_volume_ml, given_breath_is_circuit,
-    airway_device_leak_frac, airway_device_code, dt_mid_s,
-):  # fmt: skip
-    """Flow from the bag: one second of steady inflow in each cycle, less at fast rates."""
-    rate = given_breath_rate_per_min / 60.0
-    phase = given_phase_frac + rate * dt_mid_s
-    next_given_phase_frac = 0.0
-    given_inflow_ml_per_s = 0.0
-    if rate > 0.0:
-        next_given_phase_frac = phase - 1.0 if phase >= 1.0 else phase
-        inspiration_frac = smaller(rate * 1.0, 0.4)
-        if given_phase_frac < inspiration_frac:
-            leak = airway_device_leak_frac if given_breath_is_circuit < 0.5 else 0.0
-            given_inflow_ml_per_s = given_breath_volume_ml * rate / inspiration_frac * (1.0 - leak)
-    if airway_device_code > 3.5 and airway_device_code < 4.5:
-        given_inflow_ml_per_s = 0.0
-    return next_given_phase_frac, given_inflow_ml_per_s
-
-
 def chest_and_flows(
     anaesthetised, paralysed,
     lung_left_ml, lung_right_ml, pleural_air_left_ml, pleural_air_right_ml, stomach_air_ml, vent_left_open_frac,
@@ -128,7 +112,9 @@ def chest_and_flows(
     chest_vent_left_ml_per_s_per_cmh2o, chest_vent_right_ml_per_s_per_cmh2o, chest_vent_clot_time_s, frc_ml,
     left_lung_share_frac, lung_compliance_ml_per_cmh2o, wall_compliance_ml_per_cmh2o, pleural_rest_cmh2o, lung_full_ml,
     lower_airway_ml_per_s_per_cmh2o, mediastinum_ml_per_cmh2o, wall_slack_frac, least_lung_ml, least_flow_ml_per_s,
-    dt_mid_s,
+    mouth_cmh2o, ventilator_mode_code, airway_resistance_frac, left_solid_frac, right_solid_frac,
+    pleural_blood_left_ml, pleural_blood_right_ml, chest_drain_left, chest_drain_right, flail_left_frac,
+    flail_right_frac, dt_mid_s,
 ):  # fmt: skip
     """Pressures in the chest and the flows they drive."""
     left = left_lung_share_frac
@@ -137,8 +123,11 @@ def chest_and_flows(
     slack = clamp(anaesthetised + paralysed, 0.0, 1.0)
     wall_rest = frc_ml * (1.0 - wall_slack_frac * slack) + pleural_rest_cmh2o * wall_compliance_ml_per_cmh2o
     wall_full = lung_full_ml + 600.0
-    half_left = lung_left_ml + pleural_air_left_ml
-    half_right = lung_right_ml + pleural_air_right_ml
+    # solid lung keeps its room in the chest, but takes and gives no gas
+    left_frc = left * frc_ml * (1.0 - left_solid_frac)
+    right_frc = right * frc_ml * (1.0 - right_solid_frac)
+    half_left = lung_left_ml + pleural_air_left_ml + pleural_blood_left_ml + left * frc_ml * left_solid_frac
+    half_right = lung_right_ml + pleural_air_right_ml + pleural_blood_right_ml + right * frc_ml * right_solid_frac
     # the mediastinum moves until its own stiffness carries the difference (linear in the shift)
     lean = (half_left - left * frc_ml) - (half_right - right * frc_ml)
     shift = mediastinum_ml_per_cmh2o * lean / (0.5 * wall_compliance_ml_per_cmh2o + 2.0 * mediastinum_ml_per_cmh2o)
@@ -146,23 +135,32 @@ def chest_and_flows(
     squeeze = 0.10 * chest_squeeze_mmhg / MMHG_PER_CMH2O
     pleural_left = (
         wall_cmh2o(half_left - shift, left * wall_rest, left * wall_compliance_ml_per_cmh2o, left * wall_full)
-        - muscle_cmh2o
+        - muscle_cmh2o * (1.0 - flail_left_frac)
         + squeeze
     )
     pleural_right = (
         wall_cmh2o(half_right + shift, right * wall_rest, right * wall_compliance_ml_per_cmh2o, right * wall_full)
-        - muscle_cmh2o
+        - muscle_cmh2o * (1.0 - flail_right_frac)
         + squeeze
     )
-    alveolar_left = pleural_left + lung_recoil_cmh2o(
-        lung_left_ml, left * frc_ml, pleural_rest_cmh2o, left * lung_compliance_ml_per_cmh2o, left * lung_full_ml
-    )
-    alveolar_right = pleural_right + lung_recoil_cmh2o(
-        lung_right_ml, right * frc_ml, pleural_rest_cmh2o, right * lung_compliance_ml_per_cmh2o, right * lung_full_ml
-    )
-    g_left = left * lower_airway_ml_per_s_per_cmh2o * clamp(lung_left_ml / (0.15 * left * frc_ml), 0.02, 1.0)
+    left_recoil = lung_recoil_cmh2o(
+        lung_left_ml, left_frc, pleural_rest_cmh2o, left * lung_compliance_ml_per_cmh2o * (1.0 - left_solid_frac),
+        left * lung_full_ml * (1.0 - left_solid_frac),
+    )  # fmt: skip
+    right_recoil = lung_recoil_cmh2o(
+        lung_right_ml, right_frc, pleural_rest_cmh2o, right * lung_compliance_ml_per_cmh2o * (1.0 - right_solid_frac),
+        right * lung_full_ml * (1.0 - right_solid_frac),
+    )  # fmt: skip
+    alveolar_left = pleural_left + left_recoil
+    alveolar_right = pleural_right + right_recoil
+    g_left = left * lower_airway_ml_per_s_per_cmh2o * clamp(lung_left_ml / (0.15 * left_frc), 0.02, 1.0)
     g_left = g_left * (left_lung_open_frac + 0.002)
-    g_right = right * lower_airway_ml_per_s_per_cmh2o * clamp(lung_right_ml / (0.15 * right * frc_ml), 0.02, 1.0)
+    g_right = right * lower_airway_ml_per_s_per_cmh2o * clamp(lung_right_ml / (0.15 * right_frc), 0.02, 1.0)
+    if airway_resistance_frac > 1.0:
+        # narrow airways widen with the lung around them
+        narrow = airway_resistance_frac - 1.0
+        g_left = g_left / (1.0 + narrow * left_frc / larger(lung_left_ml, 0.5 * left_frc))
+        g_right = g_right / (1.0 + narrow * right_frc / larger(lung_right_ml, 0.5 * right_frc))
     g_both = g_left + g_right
     inside = (g_left * alveolar_left + g_right * alveolar_right) / g_both
     g_upper = upper_conductance_ml_per_s_per_cmh2o
@@ -171,8 +169,8 @@ def chest_and_flows(
         inflow = given_inflow_ml_per_s
         mouth = inside + inflow * (1.0 / g_both + 1.0 / larger(g_upper, 0.01))
         if given_breath_is_circuit < 0.5:
-            # by hand and mask no more than about 45 cmH2O is reached before gas escapes
-            limit = 45.0
+            # by hand and mask no more than about 45 cmH2O is reached before gas escapes; a ventilator stops at 60
+            limit = 45.0 if ventilator_mode_code < 0.5 else 60.0
             if mouth > limit:
                 inflow = larger(limit - inside, 0.0) * g_both * g_upper / (g_both + larger(g_upper, 0.01))
                 mouth = limit
@@ -183,10 +181,12 @@ def chest_and_flows(
         windpipe = inside + inflow / g_both
         next_airway_pressure_cmh2o = mouth
     else:
-        windpipe = g_both * inside / (g_both + g_upper)
-        next_airway_pressure_cmh2o = 0.0
-    left_flow_ml_per_s = g_left * (windpipe - alveolar_left)
-    right_flow_ml_per_s = g_right * (windpipe - alveolar_right)
+        windpipe = (g_both * inside + g_upper * mouth_cmh2o) / (g_both + g_upper)
+        next_airway_pressure_cmh2o = mouth_cmh2o
+    # breathing out, airways collapse where pressure in them falls under that around them: recoil alone then drives
+    # the flow (Mead 1967, J Appl Physiol 22:95), however hard the patient presses
+    left_flow_ml_per_s = g_left * larger(windpipe - alveolar_left, -larger(left_recoil + _AIRWAY_WALL_CMH2O, 0.5))
+    right_flow_ml_per_s = g_right * larger(windpipe - alveolar_right, -larger(right_recoil + _AIRWAY_WALL_CMH2O, 0.5))
     left_flow_ml_per_s = larger(left_flow_ml_per_s, -3.0 * larger(lung_left_ml - 1.2 * least_lung_ml, 0.0))
     right_flow_ml_per_s = larger(right_flow_ml_per_s, -3.0 * larger(lung_right_ml - 1.2 * least_lung_ml, 0.0))
     lung_flow_total_ml_per_s = left_flow_ml_per_s + right_flow_ml_per_s
@@ -203,8 +203,10 @@ def chest_and_flows(
     right_leak_ml_per_s = clamp(
         right_leak_ml_per_s, -5.0 * pleural_air_right_ml, 2.0 * larger(lung_right_ml - 1.2 * least_lung_ml, 0.0)
     )
-    left_vent = chest_vent_left_ml_per_s_per_cmh2o * vent_left_open_frac
-    right_vent = chest_vent_right_ml_per_s_per_cmh2o * vent_right_open_frac
+    left_needle = chest_vent_left_ml_per_s_per_cmh2o * vent_left_open_frac
+    right_needle = chest_vent_right_ml_per_s_per_cmh2o * vent_right_open_frac
+    left_vent = left_needle + _CHEST_TUBE_ML_PER_S_PER_CMH2O * chest_drain_left
+    right_vent = right_needle + _CHEST_TUBE_ML_PER_S_PER_CMH2O * chest_drain_right
     next_pleural_air_left_ml = larger(
         pleural_air_left_ml
         + dt_mid_s
@@ -227,12 +229,12 @@ def chest_and_flows(
     clot = 1.0 / larger(chest_vent_clot_time_s, 1.0) if chest_vent_clot_time_s > 0.0 else 0.0
     next_vent_left_open_frac = (
         larger(vent_left_open_frac - dt_mid_s * clot, 0.0)
-        if left_vent > 0.0
+        if left_needle > 0.0
         else (vent_left_open_frac if chest_vent_left_ml_per_s_per_cmh2o > 0.0 else 1.0)
     )
     next_vent_right_open_frac = (
         larger(vent_right_open_frac - dt_mid_s * clot, 0.0)
-        if right_vent > 0.0
+        if right_needle > 0.0
         else (vent_right_open_frac if chest_vent_right_ml_per_s_per_cmh2o > 0.0 else 1.0)
     )
     d_stomach_air_ml_per_s = stomach if stomach_air_ml < 1.2 * frc_ml else 0.0
@@ -252,4 +254,4 @@ def dead_space_front(fresh_front_ml, lung_flow_total_ml_per_s, dead_space_now_ml
     return next_fresh_front_ml
 
 
-PARTS: Final = {"MID": (given_breaths, chest_and_flows, dead_space_front)}
+PARTS: Final = {"MID": (chest_and_flows, dead_space_front)}

@@ -7,7 +7,10 @@ Assumes:  drive 1 = quiet breathing.  A central term follows brain CO2 above a t
           of PaO2 (Weil 1970, J Clin Invest 49:1061) times CO2 and acid; a waking drive keeps a person who is awake
           breathing below the threshold (Fink 1961, J Appl Physiol 16:15).  Drive is shared between size and rate
           (Hey 1966, Respir Physiol 1:193).  Opioids slow the rate first, sedatives shrink the breath.
-Left out: sighs, periodic breathing, fatigue, voluntary control.
+          Muscles tire where tension x time passes 0.15 of the greatest they can hold, within 0.1 x that to the power
+          -3.6 minutes (Bellemare and Grassino 1982, J Appl Physiol 53:1190); overfilled lungs weaken them (order of
+          Braun 1982, J Appl Physiol 52:405, from memory).  A dying brain gasps, a few times a minute.
+Left out: sighs, periodic breathing, voluntary control, recovery of muscle over days.
 """
 
 from typing import Final
@@ -28,6 +31,9 @@ NAMES: Final = (
     State("breath_force_cmh2o", 4.941, "cmH2O", "peak force of the breathing muscles", "mid", 0.0),
     State("load_frac", 1.013, "1", "effort over that which the wanted breath would need unloaded", "mid", 0.0),
     State("brain_base_mmol_per_l", 0.0, "mmol/L", "base excess that the central receptors have got used to", "mid"),
+    State("muscle_fatigue_frac", 0.0, "1", "tiredness of the breathing muscles, 1 no force left", "slow", 0.0),
+    State("gasp_s", 0.0, "s", "time for which the dying brain has gasped", "slow", 0.0),
+    State("gasp_rate_per_min", 0.0, "/min", "rate of gasps", "slow", 0.0),
     Param("rate_rest_per_min", 14.0, "/min", "breathing rate at rest", "12-20 awake (common textbook value)"),
     Param("longest_breath_per_min", 10.0, "/min", "rate at which breaths are longest; a slower one means pauses",
           "our choice"),
@@ -44,7 +50,8 @@ def drive(
     base_excess_mmol_per_l, brain_base_mmol_per_l, brain_oxygen_frac, brain_flow_frac, conscious_frac,
     carotid_slow_mmhg,
     mu_opioid_occupancy_frac, breathing_depression_frac, anaesthetised, collapse_frac, brain_injury_frac,
-    brain_co2_set_mmhg, central_gain_per_mmhg, carotid_set_mmhg, carotid_body_drive_frac, sympathetic_frac, dt_slow_s,
+    brain_co2_set_mmhg, central_gain_per_mmhg, carotid_set_mmhg, carotid_body_drive_frac, sympathetic_frac,
+    lung_irritation_frac, dt_slow_s,
 ):  # fmt: skip
     """Drive of the breathing centre from all that it feels."""
     # brain tissue follows arterial CO2 the faster the more blood it gets
@@ -69,6 +76,7 @@ def drive(
     arousal = 1.2 * larger(sympathetic_frac - 0.35, 0.0) * awake
     low = clamp((carotid_set_mmhg - 15.0 - carotid_slow_mmhg) / 30.0, 0.0, 1.0)
     wanted = 1.0 + central + carotid_body_drive_frac + 5.0 * collapse_frac + 0.6 * low + arousal
+    wanted = wanted + lung_irritation_frac * (0.3 + 0.7 * awake)
     quiet = (
         clamp(1.0 - 1.1 * mu_opioid_occupancy_frac, 0.0, 1.0)
         * clamp(1.0 - 0.9 * breathing_depression_frac, 0.0, 1.0)
@@ -94,7 +102,8 @@ def breath_pattern(
     drive_frac, breath_force_cmh2o, mu_opioid_occupancy_frac,
     collapse_frac, rate_rest_per_min, force_rest_cmh2o, hold_rate_weight_frac, hold_respiratory_rate_per_min,
     hold_tidal_weight_frac, hold_tidal_volume_ml, breath_power_frac, strongest_breath_cmh2o, sympathetic_frac,
-    lung_compliance_ml_per_cmh2o, wall_compliance_ml_per_cmh2o, dt_calm_s,
+    lung_compliance_ml_per_cmh2o, wall_compliance_ml_per_cmh2o, muscle_fatigue_frac, lung_left_ml, lung_right_ml,
+    frc_ml, gasp_rate_per_min, dt_calm_s,
 ):  # fmt: skip
     """Rate and size of breaths."""
     d = larger(drive_frac, 0.0)
@@ -115,9 +124,18 @@ def breath_pattern(
     short = clamp(wanted_ml / larger(tidal_volume_ml, 0.126 * tidal_rest_ml), 1.0, 3.0)
     load = 1.0 + (short - 1.0) * (0.4 + 0.6 * conscious_frac) if d > 0.1 else 1.0
     next_load_frac = load_frac + (load - load_frac) * (dt_calm_s / 12.0)
-    force = clamp(force * load_frac, 0.0, 35.0)
+    over = clamp((lung_left_ml + lung_right_ml) / frc_ml - 1.1, 0.0, 0.9)
+    most = strongest_breath_cmh2o * (1.0 - 0.85 * over)
+    force = clamp(force * load_frac, 0.0, smaller(35.0, 0.7 * most))
+    if muscle_fatigue_frac > 0.0:
+        # tired muscles: breaths shrink, at first more often
+        force = force * (1.0 - 0.85 * muscle_fatigue_frac)
+        rate = rate * (1.0 + 0.8 * muscle_fatigue_frac * (1.0 - muscle_fatigue_frac))
     if d < 0.06:
         rate = 0.0
+        if gasp_rate_per_min > 0.0:
+            rate = gasp_rate_per_min
+            force = 3.0 * force_rest_cmh2o
     rate = rate + hold_rate_weight_frac * (hold_respiratory_rate_per_min - rate)
     stiff = 1.0 / lung_compliance_ml_per_cmh2o + 1.0 / wall_compliance_ml_per_cmh2o
     force = force + hold_tidal_weight_frac * (1.12 * hold_tidal_volume_ml * stiff - force)
@@ -156,4 +174,45 @@ def breaths(
     return next_breath_phase_frac, muscle_cmh2o
 
 
-PARTS: Final = {"CALM": (breath_pattern,), "MID": (breaths,), "SLOW": (drive,)}
+def muscle_fatigue(
+    muscle_fatigue_frac, breath_force_cmh2o, spontaneous_rate_per_min, strongest_breath_cmh2o, lung_left_ml, lung_right_ml,
+    frc_ml, pao2_mmhg, gas_flow_ml_per_s, cardiac_output_rest_ml_per_s, dt_slow_s,
+):  # fmt: skip
+    """Tiredness grows with tension x time, faster without oxygen or flow; it goes over half an hour."""
+    over = clamp((lung_left_ml + lung_right_ml) / frc_ml - 1.1, 0.0, 0.9)
+    most = strongest_breath_cmh2o * (1.0 - 0.85 * over) * (1.0 - 0.6 * muscle_fatigue_frac)
+    duty = 0.375 if spontaneous_rate_per_min >= 10.0 else 0.0375 * spontaneous_rate_per_min
+    tension_time = clamp(breath_force_cmh2o / most * duty, 0.0, 0.5)
+    grown = 0.0
+    if tension_time > 0.15:
+        fed = clamp(pao2_mmhg / 60.0, 0.4, 1.0) * clamp(
+            gas_flow_ml_per_s / (0.7 * cardiac_output_rest_ml_per_s), 0.4, 1.0
+        )
+        # 1 / time to exhaustion, in seconds
+        grown = pow_(tension_time, 3.6) / 6.0 / fed
+    rest = clamp(1.0 - tension_time / 0.15, 0.0, 1.0)
+    next_muscle_fatigue_frac = faded(
+        clamp(muscle_fatigue_frac + dt_slow_s * (grown - rest * muscle_fatigue_frac / 1800.0), 0.0, 0.98)
+    )
+    return next_muscle_fatigue_frac
+
+
+def gasps(
+    gasp_s, drive_frac, brain_oxygen_frac, brain_injury_frac, mu_opioid_occupancy_frac, dt_slow_s,
+):  # fmt: skip
+    """Gasps of a brain stem without oxygen: from half a minute on, six to ten a minute, over within some minutes.
+
+    In pigs with fibrillation first gasps came after about a minute and went within four to six; compressions keep them
+    up (Yang 1994, Zuercher 2010: orders from memory).  Opioids hold them down.
+    """
+    dying = 1.0 if drive_frac < 0.06 and brain_oxygen_frac < 0.28 and mu_opioid_occupancy_frac < 0.3 else 0.0
+    next_gasp_s = gasp_s + dt_slow_s if dying > 0.5 else 0.0
+    next_gasp_rate_per_min = 0.0
+    if dying > 0.5 and next_gasp_s > 10.0:
+        next_gasp_rate_per_min = 8.0 * clamp((0.55 - brain_injury_frac) / 0.4, 0.0, 1.0)
+        if next_gasp_rate_per_min < 1.0:
+            next_gasp_rate_per_min = 0.0
+    return next_gasp_s, next_gasp_rate_per_min
+
+
+PARTS: Final = {"CALM": (breath_pattern,), "MID": (breaths,), "SLOW": (drive, muscle_fatigue, gasps)}

@@ -7,13 +7,13 @@ Assumes:  blood takes 10 s from lung to finger at rest, longer when output or sk
           8 s (half response about 25 s in all: Severinghaus and Naifeh 1987, Anesthesiology 67:551, from memory);
           without a
           pulse of about 6 mmHg at the finger nothing is shown.
-Left out: motion, light, nail varnish, abnormal haemoglobins.
+Left out: motion, light, nail varnish.
 """
 
 from typing import Final
 
 from drillyard.core.body.fading import faded
-from drillyard.core.numerics.elementary import clamp, larger
+from drillyard.core.numerics.elementary import clamp, exp, larger
 from drillyard.core.numerics.names import State
 
 NAMES: Final = (
@@ -34,12 +34,20 @@ NAMES: Final = (
 def finger_oximeter(
     finger_lag_1_frac, finger_lag_2_frac, oximeter_frac, oximeter_pulse_frac, sao2_frac, systolic_pressure_mmhg,
     diastolic_pressure_mmhg, cardiac_output_ml_per_s, cardiac_output_rest_ml_per_s, skin_flow_frac, pressure_size_frac,
-    dt_slow_s,
+    cohb_frac, methb_frac, dt_slow_s,
 ):  # fmt: skip
     """What the finger probe shows, once a second."""
     flow = clamp(cardiac_output_ml_per_s / cardiac_output_rest_ml_per_s, 0.1, 1.5)
     share = flow * clamp(0.4 + 0.6 * skin_flow_frac, 0.3, 1.2) * (dt_slow_s / 5.0)
-    next_finger_lag_1_frac = finger_lag_1_frac + (sao2_frac - finger_lag_1_frac) * share
+    seen = sao2_frac
+    if cohb_frac + methb_frac > 0.0:
+        # two wavelengths take carboxyhaemoglobin for oxyhaemoglobin, all but a tenth of it (Barker and Tremper 1987,
+        # Anesthesiology 66:677), and are drawn to 85 % by methaemoglobin, all the way from some 35 % of it on
+        # (Barker, Tremper and Hyatt 1989, Anesthesiology 70:112); shape of the way there is ours
+        spared = larger(1.0 - cohb_frac - methb_frac, 0.05)
+        seen = (sao2_frac * spared + 0.9 * cohb_frac) / (spared + cohb_frac)
+        seen = seen + (1.0 - exp(-methb_frac / 0.14)) * (0.85 - seen)
+    next_finger_lag_1_frac = finger_lag_1_frac + (seen - finger_lag_1_frac) * share
     next_finger_lag_2_frac = finger_lag_2_frac + (finger_lag_1_frac - finger_lag_2_frac) * share
     next_oximeter_frac = oximeter_frac + (finger_lag_2_frac - oximeter_frac) * (dt_slow_s / 6.0)
     width = (systolic_pressure_mmhg - diastolic_pressure_mmhg) / pressure_size_frac
