@@ -138,7 +138,7 @@ def test_lung_water_comes_from_plasma_and_steady_pressure_opens_wet_lungs() -> N
     after(body, 240.0, ventilator_mode_code=3.0, ventilator_peep_cmh2o=10.0, ventilator_o2_frac=0.21)
     opened = body.read("sao2_pct")
     after(body, 240.0, ventilator_mode_code=0.0)
-    assert opened > body.read("sao2_pct") + 2.0
+    assert opened > body.read("sao2_pct") + 1.5
 
 
 def test_less_filling_pressure_dries_wet_lungs() -> None:

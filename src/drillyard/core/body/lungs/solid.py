@@ -30,7 +30,7 @@ NAMES: Final = (
           "Guyton and Lindsey 1959, Circ Res 7:649 (dogs; from memory)"),
     Param("filtration_ml_per_s_per_mmhg", 0.03, "mL/s/mmHg", "water that leaves per mmHg above it",
           "our choice: half a litre in half an hour at 35 mmHg"),
-    Param("flooded_ml", 900.0, "mL", "excess water at which half of the lung is flooded",
+    Param("flooded_ml", 600.0, "mL", "excess water at which half of the lung is flooded",
           "lung water doubles before alveoli flood (Staub 1974, Physiol Rev 54:678, from memory), size our choice"),
     Mid("left_solid_frac", "1", "share of the left lung that holds no gas by consolidation or flooding"),
     Mid("right_solid_frac", "1", "the same, right"),
