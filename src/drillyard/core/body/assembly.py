@@ -13,7 +13,7 @@ from drillyard.core.body.couple import heart as heart_effectors
 from drillyard.core.body.couple import lungs as lung_effectors
 from drillyard.core.body.couple import vessels as vessel_effectors
 from drillyard.core.body.heart import chambers, timing
-from drillyard.core.body.kidney_fluids import volumes
+from drillyard.core.body.kidney_fluids import burns, capillaries, clotting, infusions, kidney, mediators, volumes
 from drillyard.core.body.lungs import (
     abnormal_haemoglobin,
     airway,
@@ -33,7 +33,8 @@ from drillyard.core.numerics.names import Name, Param, State
 from drillyard.core.quantities.signals import SIGNALS
 
 ORGANS: Final[tuple[ModuleType, ...]] = (
-    drugs, volumes, brain, sedation, airway, heart_effectors, vessel_effectors, lung_effectors, posture, demand,
+    volumes, infusions, capillaries, kidney, clotting, mediators, burns,
+    drugs, brain, sedation, airway, heart_effectors, vessel_effectors, lung_effectors, posture, demand,
     holds, beds, emboli, chambers,
     circulation, timing, breathing, lower_airways, solid, ventilator, mechanics, pleura, abnormal_haemoglobin, exchange,
     breath_readings, oxygen_use, pools, reflexes, heart_oxygen, rhythm, compressions, sensors, temperature, readings,

@@ -320,12 +320,14 @@ def _settled(patient: Patient, seed: int, kernel: Kernel, settle_s: int) -> Arra
     x = np.array([*layout.x_start, *([0.0] * (layout.n_x - len(layout.x_names)))])
     for name, value in start_values(patient).items():
         x[layout.x_index[name]] = value
+    x[layout.x_index["is_settling"]] = 1.0
     p = np.zeros(layout.n_p)
     values = parameters(patient)
     for name, index in layout.p_index.items():
         p[index] = float(seed) if name == "seed" else values[name]
     kernel.advance(x, p, settle_s * STEPS_PER_S, np.zeros((0, len(layout.wave_names))))
     x[layout.x_index["step_count"]] = 0.0
+    x[layout.x_index["is_settling"]] = 0.0
     x.setflags(write=False)
     return x
 

@@ -4,7 +4,7 @@ Where an action has no effect on a bare body (a look, a word, a sensor) nothing 
 ``act`` gives back a sentence when the operator should know something ("no wound there").
 """
 
-from typing import Final
+from typing import Final, get_args
 
 from drillyard.core.body.problem_effects import WOUNDS, Controlled
 from drillyard.core.care.actions import (
@@ -13,6 +13,7 @@ from drillyard.core.care.actions import (
     Compress,
     ControlBleeding,
     DecompressChest,
+    Fluid,
     GiveDrug,
     GiveOxygen,
     OpenAirway,
@@ -42,6 +43,8 @@ LINE_FLOW_ML_PER_MIN: Final = {14: 240.0, 16: 180.0, 17: 140.0, 18: 90.0, 20: 60
 """Gravity flow of crystalloid by gauge: order of the figures printed on cannula packs (from memory)."""
 IO_FLOW_ML_PER_MIN: Final = 80.0
 """Intraosseous line under a pressure bag (from memory)."""
+FLUIDS: Final[tuple[Fluid, ...]] = get_args(Fluid)
+BLOOD_FLUIDS: Final[tuple[Fluid, ...]] = ("red cells", "plasma", "whole blood")
 NEEDLE_VENT_ML_PER_S_PER_CMH2O: Final = {10: 60.0, 12: 45.0, 14: 30.0, 16: 18.0, 18: 8.0}
 """Outflow of a decompression needle by gauge (from memory: a 14-gauge needle empties litres in a minute)."""
 DEEP_TUBE_CM: Final = 27.0
@@ -137,9 +140,14 @@ def _start_fluid(body: Controlled, action: StartFluid) -> str:
     if limit <= 0.0:
         return "No patent line: the fluid does not run. Log a line first."
     rate = min(action.rate_ml_per_min, limit) if action.rate_ml_per_min > 0.0 else limit
-    if action.fluid == "red cells":
-        rate = min(rate, 0.5 * limit) if action.rate_ml_per_min <= 0.0 else rate  # thicker than crystalloid
+    if action.fluid in BLOOD_FLUIDS and action.rate_ml_per_min <= 0.0:
+        rate = min(rate, 0.5 * limit)  # thicker than crystalloid
     stem = _stem(action.fluid)
+    if action.temperature_degc is not None:
+        body.set_control(
+            "blood_bag_degc" if action.fluid in BLOOD_FLUIDS else "fluid_degc",
+            min(max(action.temperature_degc, 0.0), 43.0),
+        )
     body.set_control(f"{stem}_ml_per_min", rate)
     body.set_control(f"{stem}_left_ml", body.control(f"{stem}_left_ml") + action.volume_ml)
     return "" if rate >= action.rate_ml_per_min else f"This line lets {rate:.0f} mL/min through."
@@ -148,7 +156,7 @@ def _start_fluid(body: Controlled, action: StartFluid) -> str:
 def _remove_line(body: Controlled, action: RemoveLine) -> str:
     lines = body.notes["lines"]
     lines.pop(action.site, None)
-    running = [fluid for fluid in ("crystalloid", "red_cells") if body.control(f"{fluid}_left_ml") > 0.0]
+    running = [stem for stem in map(_stem, FLUIDS) if body.control(f"{stem}_left_ml") > 0.0]
     if not running or any(float(flow) > 0.0 for flow in lines.values()):
         return ""
     for fluid in running:

@@ -103,7 +103,7 @@ _BY_LUNG: Final = frozenset(
         "lower_airway_ml_per_s_per_cmh2o",
         "mediastinum_ml_per_cmh2o",
         "flooded_ml",
-        "filtration_ml_per_s_per_mmhg",
+        "capillary_filtration_ml_per_s_per_mmhg",
         "membrane_ml_per_min_per_mmhg",
         "capillary_blood_ml",
     ]
@@ -119,6 +119,14 @@ _BY_MASS: Final = frozenset(
         "lactate_space_l",
         "heat_store_j_per_k",
         "trigger_ml_per_s",
+        "capillary_filtration_ml_per_s_per_mmhg",
+        "tissue_fluid_rest_ml",
+        "tissue_softness_ml_per_mmhg",
+        "lymph_rest_ml_per_s",
+        "protein_exchange_ml_per_s",
+        "urine_per_dilution_ml_per_s_per_mmhg",
+        "loop_urine_ml_per_s",
+        "citrate_space_l",
     ]
 )
 _BLOOD_STATES_BY_SURFACE: Final = frozenset(
@@ -153,6 +161,7 @@ _BLOOD_STORES: Final = (
     "left_atrium_ml", "left_ventricle_ml", "right_atrium_ml", "right_ventricle_ml", "aorta_ml", "large_arteries_ml",
     "small_arteries_ml", "limb_veins_ml", "chest_veins_ml", "lung_arteries_ml", "lung_veins_ml",
 )  # fmt: skip
+_TISSUE_BY_MASS: Final = ("tissue_fluid_ml", "tissue_protein_g", "filtration_ml_per_s", "lymph_ml_per_s")
 _LUNG_STATES: Final = (
     "lung_left_ml", "lung_right_ml", "alveolar_o2_left_ml", "alveolar_o2_right_ml", "alveolar_co2_left_ml",
     "alveolar_co2_right_ml",
@@ -302,10 +311,15 @@ def _names() -> tuple[Name, ...]:
     return ALL_NAMES
 
 
+def _mass_frac(patient: Patient) -> float:
+    """Size of stores that go with mass over the reference adult's."""
+    return lean_mass_kg(patient) / 55.0 if patient.mass_kg > 100.0 else patient.mass_kg / _REFERENCE_MASS_KG
+
+
 def parameters(patient: Patient) -> dict[str, float]:
     """All parameters of the body by name, for this patient."""
     surface = body_surface_m2(patient) / _REFERENCE_SURFACE_M2
-    mass = lean_mass_kg(patient) / 55.0 if patient.mass_kg > 100.0 else patient.mass_kg / _REFERENCE_MASS_KG
+    mass = _mass_frac(patient)
     frc = residual_capacity_ml(patient)
     lung = _lung_frac(patient)
     values: dict[str, float] = {}
@@ -331,6 +345,7 @@ def parameters(patient: Patient) -> dict[str, float]:
         intrinsic * (1.0 + 0.2 * 0.65 * values["rate_sympathetic_gain"]) / (1.0 + 0.5 * values["rate_vagal_gain"])
     )
     values["frc_ml"] = frc
+    values["body_surface_m2"] = surface * _REFERENCE_SURFACE_M2
     values["oxygen_use_rest_ml_per_s"] = _oxygen_use_ml_per_s(patient)
     values["blood_volume_rest_ml"] = blood
     values["arterial_pool_ml"] *= blood / 4822.0
@@ -358,6 +373,12 @@ def start_values(patient: Patient) -> dict[str, float]:
     haemoglobin = haemoglobin_rest_g_per_dl(patient)
     values["red_cells_ml"] = blood * haemoglobin / (100.0 * _parameter("red_cell_hb_g_per_ml"))
     values["haemoglobin_seen_g_per_dl"] = haemoglobin
+    plasma = blood - values["red_cells_ml"]
+    values["plasma_protein_g"] = 0.07 * plasma  # 7 g/dL (common textbook value)
+    values["clotting_factors_ml"] = plasma
+    values["urine_ml_per_s"] = _parameter("urine_rest_ml_per_s") * surface
+    for name in _TISSUE_BY_MASS:
+        values[name] = _start(name) * _mass_frac(patient)
     for name in ("arterial_o2_ml_per_ml", "organ_o2_ml_per_ml", "muscle_o2_ml_per_ml", "venous_o2_ml_per_ml"):
         values[name] = _start(name) * haemoglobin / 14.5
     lungs = residual_capacity_ml(patient) / _parameter("frc_ml")

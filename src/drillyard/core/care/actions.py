@@ -22,7 +22,7 @@ OxygenDevice = Literal[
 AirwayDevice = Literal["pharyngeal airway", "supraglottic airway", "tracheal tube"]
 TubePlace = Literal["trachea", "gullet", "right main stem"]
 Sensor = Literal["ECG electrodes", "finger probe", "pressure cuff", "CO2 sampling line", "temperature probe"]
-Fluid = Literal["crystalloid", "red cells"]
+Fluid = Literal["crystalloid", "red cells", "plasma", "whole blood", "albumin", "concentrated albumin", "colloid"]
 Posture = Literal["flat", "head up 30", "sitting", "legs raised", "recovery position", "left tilt"]
 
 
@@ -65,13 +65,17 @@ class StopInfusion:
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class StartFluid:
-    """A fluid started through a line.  Rate 0 means as fast as the line lets it."""
+    """A fluid started through a line.  Rate 0 means as fast as the line lets it.
+
+    ``temperature_degc``: what runs in; none means as it comes (room for clear fluid, half warmed for blood).
+    """
 
     kind: Literal["start fluid"] = "start fluid"
     fluid: Fluid
     volume_ml: float
     rate_ml_per_min: float = 0.0
     line: str = ""
+    temperature_degc: float | None = None
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

@@ -104,7 +104,9 @@ RATE_UNITS: Final[dict[str, float]] = {"ml/min": 1.0, "ml/h": 1.0 / 60.0, "ml/hr
 FLUIDS: Final[dict[str, Fluid]] = {
     "crystalloid": "crystalloid", "crys": "crystalloid", "cryst": "crystalloid", "fluid": "crystalloid",
     "saline": "crystalloid", "red cells": "red cells", "rbc": "red cells", "packed cells": "red cells",
-    "blood": "red cells",
+    "blood": "red cells", "plasma": "plasma", "ffp": "plasma", "whole blood": "whole blood", "albumin": "albumin",
+    "albumin 5": "albumin", "albumin 20": "concentrated albumin", "concentrated albumin": "concentrated albumin",
+    "colloid": "colloid",
 }  # fmt: skip
 
 OXYGEN_DEVICES: Final[dict[str, OxygenDevice]] = {

@@ -84,6 +84,13 @@ _ALL: Final = (
     _s("blood_volume_ml", "mL", 0, 12000, "fluid", "circulating blood volume"),
     _s("blood_lost_ml", "mL", 0, 30000, "fluid", "blood lost since the start, seen and hidden"),
     _s("bleeding_ml_per_min", "mL/min", 0, 5000, "fluid", "present bleeding, all wounds"),
+    _s("urine_ml_per_h", "mL/h", 0, 3000, "fluid", "urine made now, as an hour of it would be"),
+    _s("urine_ml", "mL", 0, 30000, "fluid", "urine made since the start"),
+    _s("haematocrit_frac", "1", 0, 0.8, "blood", "red cells over blood"),
+    _s("clotting_strength_frac", "1", 0, 1.5, "blood", "strength of the clots that this blood makes, over health"),
+    _s("oedema_frac", "1", 0, 1, "skin", "swelling by water in tissues: 0 none, 1 gross"),
+    _s("skin_flush_frac", "1", 0, 1, "skin", "flush: 0 none, 1 all over"),
+    _s("skin_wheals_frac", "1", 0, 1, "skin", "wheals (hives): 0 none, 1 all over"),
     _s("temperature_core_degc", "degC", 10, 45, "skin", "core temperature"),
     _s("temperature_skin_degc", "degC", 0, 45, "skin", "skin temperature at hand and foot"),
     # mind

@@ -61,7 +61,7 @@ def artery_tone(
     resistance_action_frac, alpha1_occupancy_frac, alpha1_block_frac, v1_vasopressin_frac, nerves_cut_vessels_frac,
     vessel_tone_frac, nitric_oxide_frac, nitric_oxide_scavenging_frac, calcium_channel_block_frac,
     arterial_dilation_frac, histamine_release_frac, adenosine_a1_frac,
-    sympathetic_depression_frac, added_vessel_dilation_frac,
+    sympathetic_depression_frac, vessel_dilation_frac,
 ):  # fmt: skip
     """What narrows small arteries and what relaxes their wall.
 
@@ -72,7 +72,7 @@ def artery_tone(
     drugs = together_frac(alpha1_occupancy_frac, 0.65 * v1_vasopressin_frac)
     narrowing_frac = together_frac(nerves, drugs)
     # lack of oxygen and mediators (nitric oxide of the body's own) take tone; a constrictor wins back half of it
-    lost = 1.0 - vessel_tone_frac * (1.0 - 0.75 * added_vessel_dilation_frac)
+    lost = 1.0 - vessel_tone_frac * (1.0 - 0.75 * vessel_dilation_frac)
     kept = 1.0 - lost * (1.0 - 0.5 * drugs) * (1.0 - 0.5 * nitric_oxide_scavenging_frac)
     relaxed = (
         (1.0 - 0.35 * nitric_oxide_frac * nitric_oxide_frac)
@@ -85,7 +85,7 @@ def artery_tone(
     wall_tone_frac = kept * relaxed
     slack = together_frac(nitric_oxide_frac, 0.6 * histamine_release_frac)
     slack = together_frac(slack, 0.5 * sympathetic_depression_frac)
-    vein_slack_frac = slack + 1.2 * added_vessel_dilation_frac
+    vein_slack_frac = slack + 1.2 * vessel_dilation_frac
     return narrowing_frac, wall_tone_frac, vein_slack_frac
 
 

@@ -35,7 +35,8 @@ NAMES: Final = (
 
 
 def upper_airway(
-    airway_block_frac, upper_swelling_frac, secretions_frac, airway_alpha1_frac, alpha1_occupancy_frac,
+    airway_block_frac, upper_swelling_frac, mediator_swelling_frac, secretions_frac, airway_alpha1_frac,
+    alpha1_occupancy_frac,
     steroid_action_frac, oxygen_device_code, oxygen_flow_l_per_min, airway_held_open, airway_device_code,
     throat_tone_frac, upper_airway_ml_per_s_per_cmh2o,
     tube_ml_per_s_per_cmh2o, dead_space_ml, tongue_closes_frac,
@@ -50,7 +51,7 @@ def upper_airway(
     stridor_could_frac = 0.0
     gurgle_could_frac = 0.0
     # vessels of the swollen lining narrow under epinephrine, most where it lies in the airway; steroids take hours
-    swelling = clamp(upper_swelling_frac, 0.0, 1.0)
+    swelling = 1.0 - (1.0 - clamp(upper_swelling_frac, 0.0, 1.0)) * (1.0 - mediator_swelling_frac)
     if swelling > 0.0:
         swelling = swelling * (1.0 - 0.35 * larger(airway_alpha1_frac, 0.8 * alpha1_occupancy_frac))
         swelling = swelling * (1.0 - 0.5 * steroid_action_frac)

@@ -37,18 +37,18 @@ NAMES: Final = (
 
 
 def lower_airways(
-    bronchospasm_frac, bronchospasm_swelling_frac, secretions_frac, aspirated_frac, beta2_occupancy_frac,
-    airway_beta2_frac, airway_muscarinic_block_frac, magnesium_action_frac, steroid_action_frac,
+    bronchospasm_frac, bronchospasm_swelling_frac, airway_mediators_frac, secretions_frac, aspirated_frac,
+    beta2_occupancy_frac, airway_beta2_frac, airway_muscarinic_block_frac, magnesium_action_frac, steroid_action_frac,
     spasm_radius_lost_frac, beta2_relaxes_frac, muscarinic_relaxes_frac, magnesium_relaxes_frac, steroid_calms_frac,
 ):  # fmt: skip
     """Narrowing that is left after drugs."""
     airway_narrow_frac = 0.0
     airway_resistance_frac = 1.0
     uneven_frac = 0.0
-    trouble = bronchospasm_frac + secretions_frac + aspirated_frac
+    trouble = bronchospasm_frac + airway_mediators_frac + secretions_frac + aspirated_frac
     if trouble > 0.0:
         # what gets into the bronchi makes them narrow by its bulk and by spasm
-        spasm = clamp(bronchospasm_frac + 0.5 * aspirated_frac, 0.0, 1.0)
+        spasm = clamp(bronchospasm_frac + airway_mediators_frac + 0.5 * aspirated_frac, 0.0, 1.0)
         swelling = clamp(bronchospasm_swelling_frac, 0.0, 1.0)
         beta2 = together_frac(beta2_occupancy_frac, airway_beta2_frac)
         left = (

@@ -24,17 +24,14 @@ NAMES: Final = (
 
 def temperatures(
     temperature_core_degc, temperature_skin_degc, oxygen_uptake_ml_per_s, oxygen_use_rest_ml_per_s, conscious_frac,
-    skin_flow_frac, crystalloid_ml_per_s, red_cells_ml_per_s, heat_store_j_per_k,
+    skin_flow_frac, fluid_chill_w, burn_chill_w, heat_store_j_per_k,
 ):  # fmt: skip
     """Heat balance over one second."""
     made = 20.2 * oxygen_uptake_ml_per_s
     wanted = 20.2 * oxygen_use_rest_ml_per_s
     # an unconscious patient lets go of about a third of the heat saving (anaesthesia: about 1 degC in the first hour)
     lost = wanted * (1.0 + 0.6 * (1.0 - conscious_frac)) * clamp((temperature_core_degc - 24.0) / 13.0, 0.0, 2.0)
-    fluid = 4.2 * (
-        crystalloid_ml_per_s * (temperature_core_degc - 21.0) + red_cells_ml_per_s * (temperature_core_degc - 10.0)
-    )
-    d_temperature_core_degc_per_s = (made - lost - fluid) / heat_store_j_per_k
+    d_temperature_core_degc_per_s = (made - lost - fluid_chill_w - burn_chill_w) / heat_store_j_per_k
     target = 24.0 + (temperature_core_degc - 24.0) * clamp(0.25 + 0.45 * skin_flow_frac, 0.1, 0.85)
     d_temperature_skin_degc_per_s = (target - temperature_skin_degc) / 240.0
     return d_temperature_core_degc_per_s, d_temperature_skin_degc_per_s
