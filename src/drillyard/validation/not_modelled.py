@@ -71,12 +71,10 @@ _WORDS: Final = (
         ("chronic", "3-5 days", "acclimatised", "8400 m", "12-24 h"),
         "renal compensation and acclimatisation over days are not modelled yet",
     ),
-    (("lbnp", "lower body"), "lower-body suction is not modelled yet"),
     (("exercise", "treadmill", "maximal heart rate"), "exercise is not modelled"),
     (("glucose", "dextrose", "hypoglycaemia", "insulin"), "glucose metabolism is not modelled yet"),
     (("potassium", "hyperkalaemia"), "potassium is not modelled yet"),
     (("seizure", "status"), "seizures are not modelled yet"),
-    (("valsalva",), "the Valsalva manoeuvre is not modelled yet"),
     (
         ("hypothermia", "cooling", "shivering", "fever", "temperature", "q10", "at 30 c"),
         "how the body and the brain answer to heat and cold has no experiment yet",

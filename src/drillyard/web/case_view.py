@@ -12,6 +12,7 @@ from drillyard.core.care.problems import (
     Bleeding,
     Bronchospasm,
     CarbonMonoxide,
+    CoronaryOcclusion,
     DrugTaken,
     FlailChest,
     Haemothorax,
@@ -19,10 +20,14 @@ from drillyard.core.care.problems import (
     Pneumonia,
     Pneumothorax,
     Problem,
+    PulmonaryEmbolism,
     PulmonaryOedema,
+    PumpFailure,
     Secretions,
     Shunt,
+    SpinalCordInjury,
     Tamponade,
+    VesselDilation,
 )
 from drillyard.core.entry.grammar.drugs import UNIT_SAID
 from drillyard.core.manikin.coverage import Coverage, FindingCoverage
@@ -64,6 +69,10 @@ _SIZES: Final[dict[type, tuple[str, float, float]]] = {
     Haemothorax: ("mL/min", 0.0, 1000.0),
     FlailChest: ("of the force", 0.0, 1.0),
     CarbonMonoxide: ("of the air", 0.0, 0.01),
+    CoronaryOcclusion: ("of the artery", 0.0, 1.0),
+    PulmonaryEmbolism: ("of lung vessels", 0.0, 0.9),
+    PumpFailure: ("of its strength", 0.0, 0.9),
+    VesselDilation: ("of vessel tone", 0.0, 1.0),
 }
 """Unit and range in which the operator may change the size of a problem (our choice)."""
 
@@ -203,7 +212,7 @@ def _problem(problem: Problem, *, is_ended: bool) -> ProblemView:
     )
 
 
-def problem_text(problem: Problem) -> str:
+def problem_text(problem: Problem) -> str:  # noqa: PLR0911 - one case a problem
     """A problem in a few words."""
     match problem:
         case Bleeding():
@@ -240,6 +249,16 @@ def problem_text(problem: Problem) -> str:
             return "carbon monoxide"
         case Methaemoglobin():
             return "methaemoglobin"
+        case CoronaryOcclusion():
+            return f"coronary artery shut, {problem.territory} wall"
+        case PulmonaryEmbolism():
+            return "clots in lung arteries"
+        case PumpFailure():
+            return "weak heart"
+        case VesselDilation():
+            return "wide vessels"
+        case SpinalCordInjury():
+            return f"spinal cord injury, {problem.level}"
 
 
 def hold_views(run: Run) -> list[HoldView]:

@@ -1021,13 +1021,18 @@ export interface StartAsked {
   seed?: number | null;
 }
 
-/** A fluid started through a line.  Rate 0 means as fast as the line lets it. */
+/**
+ * A fluid started through a line.  Rate 0 means as fast as the line lets it.
+ *
+ * ``temperature_degc``: what runs in; none means as it comes (room for clear fluid, half warmed for blood).
+ */
 export interface StartFluid {
   kind: "start fluid";
-  fluid: "crystalloid" | "red cells";
+  fluid: "crystalloid" | "red cells" | "plasma" | "whole blood" | "albumin" | "concentrated albumin" | "colloid";
   volume_ml: number;
   rate_ml_per_min: number;
   line: string;
+  temperature_degc: number | null;
 }
 
 /**
@@ -1060,7 +1065,7 @@ export interface StopCompressions {
 
 export interface StopFluid {
   kind: "stop fluid";
-  fluid: "crystalloid" | "red cells";
+  fluid: "crystalloid" | "red cells" | "plasma" | "whole blood" | "albumin" | "concentrated albumin" | "colloid";
 }
 
 export interface StopInfusion {

@@ -135,6 +135,7 @@ CONTROLS: Final[tuple[tuple[str, float, str, str], ...]] = (
     ("coronary_shuts_right", 0.0, "1", "1 = the inferior artery feeds the right ventricle too"),
     ("lung_vessels_clotted_frac", 0.0, "1", "share of the lungs' vessels shut by clots"),
     ("added_heart_depression_frac", 0.0, "1", "share of the heart's strength taken by mediators or a poison"),
+    ("added_left_depression_frac", 0.0, "1", "share of the left ventricle's strength lost, the right one spared"),
     ("added_vessel_dilation_frac", 0.0, "1", "share of vessel tone taken by mediators, 0 none, 1 the worst"),
     ("nerves_cut_heart_frac", 0.0, "1", "share of the sympathetic nerves of the heart that a cord injury cuts off"),
     ("nerves_cut_vessels_frac", 0.0, "1", "share of the sympathetic nerves of vessels that a cord injury cuts off"),

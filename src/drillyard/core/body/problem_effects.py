@@ -1,6 +1,6 @@
 """How a problem of the shared vocabulary reaches the body: as controls, never as a vital sign."""
 
-from typing import Protocol
+from typing import Final, Protocol
 
 from drillyard.core.care.problems import (
     AirwayBlockage,
@@ -10,6 +10,7 @@ from drillyard.core.care.problems import (
     Bleeding,
     Bronchospasm,
     CarbonMonoxide,
+    CoronaryOcclusion,
     DrugTaken,
     FlailChest,
     Haemothorax,
@@ -17,14 +18,21 @@ from drillyard.core.care.problems import (
     Pneumonia,
     Pneumothorax,
     Problem,
+    PulmonaryEmbolism,
     PulmonaryOedema,
+    PumpFailure,
     Secretions,
     Shunt,
+    SpinalCordInjury,
     Tamponade,
+    VesselDilation,
 )
 from drillyard.core.quantities.faults import Fault, Refusal
 
 WOUNDS = 3
+NERVES_CUT: Final = {"C5": (1.0, 1.0), "T1": (1.0, 1.0), "T4": (0.4, 0.95), "T6": (0.0, 0.8), "T10": (0.0, 0.35)}
+"""Share of the sympathetic nerves of heart and vessels below each level.  The heart's leave the cord at T1 to T4, those
+of the gut at T5 to L2 (anatomy: textbook; the shares are our choice)."""
 
 
 class Controlled(Protocol):
@@ -125,6 +133,21 @@ def start(body: Controlled, problem: Problem, size_frac: float) -> None:  # noqa
             _take_once(body, problem.name, "cohb_order_frac", problem.cohb_frac)
         case Methaemoglobin():
             _take_once(body, problem.name, "methb_order_frac", problem.methb_frac)
+        case CoronaryOcclusion():
+            body.set_control(f"coronary_{problem.territory}_shut_frac", problem.occluded_frac * size_frac)
+            body.set_control("coronary_clot_frac", problem.clot_frac)
+            if problem.territory == "inferior":
+                body.set_control("coronary_shuts_right", 1.0 if problem.right_ventricle else 0.0)
+        case PulmonaryEmbolism():
+            body.set_control("lung_vessels_clotted_frac", problem.obstructed_frac * size_frac)
+        case PumpFailure():
+            body.set_control("added_left_depression_frac", problem.lost_frac * size_frac)
+        case VesselDilation():
+            body.set_control("added_vessel_dilation_frac", problem.lost_frac * size_frac)
+        case SpinalCordInjury():
+            heart, vessels = NERVES_CUT[problem.level]
+            body.set_control("nerves_cut_heart_frac", heart * size_frac)
+            body.set_control("nerves_cut_vessels_frac", vessels * size_frac)
 
 
 def end(body: Controlled, problem: Problem) -> None:

@@ -224,6 +224,69 @@ class Methaemoglobin:
     methb_frac: float
 
 
+@dataclass(frozen=True, slots=True, kw_only=True)
+class CoronaryOcclusion:
+    """A coronary artery narrowed or shut: ``occluded_frac`` of its flow is lost.
+
+    ``clot_frac`` is the share of that which is clot, so that a thrombolytic may open it.  ``right_ventricle``: the
+    inferior artery is shut so near its mouth that the right ventricle loses its blood too.
+    """
+
+    kind: Literal["coronary occlusion"] = "coronary occlusion"
+    name: str
+    start_s: float = 0.0
+    over_s: float = 0.0
+    territory: Literal["anterior", "inferior", "lateral"]
+    occluded_frac: float
+    clot_frac: float = 1.0
+    right_ventricle: bool = False
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class PulmonaryEmbolism:
+    """Clots that shut a share of the lungs' vessels."""
+
+    kind: Literal["pulmonary embolism"] = "pulmonary embolism"
+    name: str
+    start_s: float = 0.0
+    over_s: float = 0.0
+    obstructed_frac: float
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class PumpFailure:
+    """A left ventricle that has lost ``lost_frac`` of its strength (an old infarct, inflammation); the right one is
+    spared, so that blood backs up in the lungs."""
+
+    kind: Literal["pump failure"] = "pump failure"
+    name: str
+    start_s: float = 0.0
+    over_s: float = 0.0
+    lost_frac: float
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class VesselDilation:
+    """Vessels that have lost tone to mediators or a poison: 0 none, 1 the worst."""
+
+    kind: Literal["vessel dilation"] = "vessel dilation"
+    name: str
+    start_s: float = 0.0
+    over_s: float = 0.0
+    lost_frac: float
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class SpinalCordInjury:
+    """A cord cut at ``level``: what lies below it loses its sympathetic nerves."""
+
+    kind: Literal["spinal cord injury"] = "spinal cord injury"
+    name: str
+    start_s: float = 0.0
+    over_s: float = 0.0
+    level: Literal["C5", "T1", "T4", "T6", "T10"]
+
+
 Problem = Annotated[
     Bleeding
     | Pneumothorax
@@ -241,6 +304,11 @@ Problem = Annotated[
     | Haemothorax
     | FlailChest
     | CarbonMonoxide
-    | Methaemoglobin,
+    | Methaemoglobin
+    | CoronaryOcclusion
+    | PulmonaryEmbolism
+    | PumpFailure
+    | VesselDilation
+    | SpinalCordInjury,
     Field(discriminator="kind"),
 ]

@@ -56,6 +56,12 @@ _ALL: Final = (
     ),
     _s("lv_end_systolic_volume_ml", "mL", 0, 600, "heart", "left ventricular end-systolic volume, last beat"),
     _s("systemic_resistance_mmhg_s_per_ml", "mmHg s/mL", 0, 20, "pressure", "systemic vascular resistance"),
+    _s("st_left_mv", "mV", -2, 2, "heart", "ST vector of the heart's dipole, part to the left"),
+    _s("st_foot_mv", "mV", -2, 2, "heart", "ST vector of the heart's dipole, part to the feet"),
+    _s("st_back_mv", "mV", -2, 2, "heart", "ST vector of the heart's dipole, part to the back"),
+    _s("heart_pain_frac", "1", 0, 1, "heart", "pain of a heart that lacks oxygen: 0 none, 1 the worst"),
+    _s("arrhythmia_risk_frac", "1", 0, 1, "heart", "proneness of the ventricles to ectopic beats, from ischaemia"),
+    _s("kidney_flow_frac", "1", 0, 3, "fluid", "kidney blood flow over rest"),
     # breathing and gas
     _s("respiratory_rate_per_min", "/min", 0, 150, "breath", "breaths that move air, spontaneous or given"),
     _s("spontaneous_rate_per_min", "/min", 0, 150, "breath", "the patient's own breathing rate"),

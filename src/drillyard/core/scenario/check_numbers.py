@@ -110,6 +110,13 @@ def _sizes(problem: p.Problem) -> Iterator[tuple[str, float, float, float, str]]
     elif isinstance(problem, p.CarbonMonoxide):
         yield "cohb", problem.cohb_frac, 0.0, 0.8, ""
         yield "room", problem.room_frac, 0.0, 0.02, ""
+    elif isinstance(problem, p.CoronaryOcclusion):
+        yield "occluded", problem.occluded_frac, 0.0, 1.0, ""
+        yield "clot", problem.clot_frac, 0.0, 1.0, ""
+    elif isinstance(problem, p.PulmonaryEmbolism):
+        yield "obstructed", problem.obstructed_frac, 0.0, 0.95, ""
+    elif isinstance(problem, p.PumpFailure | p.VesselDilation):
+        yield "lost", problem.lost_frac, 0.0, 1.0, ""
     else:
         yield from _shares(problem)
 

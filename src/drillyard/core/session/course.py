@@ -15,6 +15,7 @@ from drillyard.core.care.problems import (
     Bleeding,
     Bronchospasm,
     CarbonMonoxide,
+    CoronaryOcclusion,
     DrugTaken,
     FlailChest,
     Haemothorax,
@@ -22,10 +23,14 @@ from drillyard.core.care.problems import (
     Pneumonia,
     Pneumothorax,
     Problem,
+    PulmonaryEmbolism,
     PulmonaryOedema,
+    PumpFailure,
     Secretions,
     Shunt,
+    SpinalCordInjury,
     Tamponade,
+    VesselDilation,
 )
 
 SIZE_FIELDS: Final[dict[type, tuple[str, ...]]] = {
@@ -46,6 +51,11 @@ SIZE_FIELDS: Final[dict[type, tuple[str, ...]]] = {
     FlailChest: ("force_lost_frac",),
     CarbonMonoxide: ("room_frac",),
     Methaemoglobin: (),
+    CoronaryOcclusion: ("occluded_frac",),
+    PulmonaryEmbolism: ("obstructed_frac",),
+    PumpFailure: ("lost_frac",),
+    VesselDilation: ("lost_frac",),
+    SpinalCordInjury: (),
 }
 """The numbers of a problem that are its size.  A drug taken, an arrest and what blood carries happen at once."""
 

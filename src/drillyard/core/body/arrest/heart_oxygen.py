@@ -145,7 +145,7 @@ def heart_oxygen(
     over = larger(mean_pulmonary_artery_pressure_mmhg - 16.0, 0.0)
     squeezed = clamp(1.0 - over / larger(coronary_perfusion_pressure_mmhg - 8.0, 5.0), 0.1, 1.0)
     right_open = inferior_open if coronary_shuts_right > 0.5 else 1.0
-    met_right = clamp(met * squeezed * right_open / (1.0 + over / 14.0), 0.0, 1.3)
+    met_right = clamp(met * squeezed * right_open / (1.0 + over / 18.0), 0.0, 1.3)
 
     d_energy_anterior_frac_per_s = energy_change_per_s(
         energy_anterior_frac, met_anterior, demand, heart_run_down_s, heart_recovery_s

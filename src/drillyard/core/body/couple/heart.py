@@ -37,7 +37,8 @@ NAMES: Final = (
 def heart_effectors(
     sao2_frac, rate_action_frac, vagal_action_frac, strength_action_frac, beta1_occupancy_frac, beta1_block_frac,
     vagal_block_frac, calcium_channel_block_frac, sodium_channel_block_frac, potassium_channel_block_frac,
-    adenosine_a1_frac, anaesthetic_frac, nerves_cut_heart_frac, heart_depression_frac, autonomic_block,
+    adenosine_a1_frac, anaesthetic_frac, nerves_cut_heart_frac, heart_depression_frac, added_left_depression_frac,
+    autonomic_block,
     rhythm_code, wall_working_frac, right_wall_working_frac, node_energy_frac, stunning_frac, temperature_core_degc, ph,
     compression_rate_per_min,
     hold_rate_of_heart_weight_frac, hold_heart_rate_per_min, hold_strength_weight_frac, hold_contractility_frac,
@@ -93,7 +94,8 @@ def heart_effectors(
     )
     strength_now_frac = strength_now_frac + hold_strength_weight_frac * (hold_contractility_frac - strength_now_frac)
     # the part of the wall that is without energy does not pull (Sunagawa 1983, Circ Res 52:170: in proportion)
-    left_works = wall_working_frac + hold_strength_weight_frac * (1.0 - wall_working_frac)
+    left_works = wall_working_frac * (1.0 - added_left_depression_frac)
+    left_works = left_works + hold_strength_weight_frac * (1.0 - left_works)
     right_works = right_wall_working_frac + hold_strength_weight_frac * (1.0 - right_wall_working_frac)
     lv_elastance_mmhg_per_ml = lv_strength_mmhg_per_ml * strength_now_frac * left_works
     left_gives_way_frac = clamp(2.0 * strength_now_frac * left_works, 0.0, 1.0)

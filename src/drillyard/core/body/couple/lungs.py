@@ -50,7 +50,7 @@ def lung_vessels(
     )
     right = right * (0.35 + 0.65 * open_lung_frac(lung_right_ml, right_frc)) * right_solid_width_frac
     # what clots let free narrows the vessels that are still open (size our choice)
-    width = (1.0 - lung_vessels_shut_frac) / (1.0 + lung_vessels_shut_frac)
+    width = (1.0 - lung_vessels_shut_frac) / (1.0 + 0.8 * lung_vessels_shut_frac)
     width = width * (1.0 + 0.3 * nitric_oxide_frac) / (1.0 + 0.3 * alpha1_occupancy_frac)
     lung_conductance_ml_per_s_per_mmhg = width * (left + right) / (0.955 * lung_resistance_rest_mmhg_s_per_ml)
     left_blood_share_frac = left / (left + right)
