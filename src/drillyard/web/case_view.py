@@ -212,7 +212,7 @@ def _problem(problem: Problem, *, is_ended: bool) -> ProblemView:
     )
 
 
-def problem_text(problem: Problem) -> str:  # noqa: PLR0911 - one case a problem
+def problem_text(problem: Problem) -> str:  # noqa: C901, PLR0911, PLR0912 - one case a problem
     """A problem in a few words."""
     match problem:
         case Bleeding():

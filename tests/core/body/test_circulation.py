@@ -1,7 +1,7 @@
 """The circulation under drugs, problems and manoeuvres: directions and sizes against published figures."""
 
 from drillyard.core.body.body import Body
-from drillyard.core.care.actions import GiveDrug
+from drillyard.core.care.actions import GiveDrug, GiveOxygen, PlaceAirway, Ventilate
 from drillyard.core.care.problems import (
     CoronaryOcclusion,
     PulmonaryEmbolism,
@@ -90,7 +90,13 @@ def test_ketamine_raises_and_propofol_lowers_pressure() -> None:
     assert 8.0 < change(ketamine, "mean_arterial_pressure_mmhg") < 35.0
     assert 8.0 < change(ketamine, "heart_rate_per_min") < 30.0
     # propofol 2 mg/kg: pressure down by 15-30 %, the rate hardly changed (Claeys 1988, Br J Anaesth 60:3, from memory)
-    propofol = given("propofol", 140.0, 180.0)
+    # (breathing is taken over: lack of oxygen would raise it again)
+    body = after(healthy(), 10.0, given_breath_is_circuit=1.0)
+    body.apply(GiveOxygen(device="tight circuit", flow_l_per_min=15.0))
+    body.apply(PlaceAirway(device="tracheal tube", size=8.0))
+    body.apply(GiveDrug(drug="propofol", dose=140.0, route="IV"))
+    body.apply(Ventilate(rate_per_min=12.0, volume_ml=490.0, leak_frac=0.0))
+    propofol = after(body, 180.0)
     assert -28.0 < change(propofol, "mean_arterial_pressure_mmhg") < -8.0
     assert -8.0 < change(propofol, "heart_rate_per_min") < 10.0
 

@@ -19,10 +19,10 @@ MMHG_PER_CM_BLOOD: Final = 0.779
 
 NAMES: Final = (
     State("limb_creep_ml", 0.0, "mL", "volume that limb veins have given way by under a column or suction", "slow"),
-    Param("limb_column_cm", 18.0, "cm", "effective height of limb veins under the heart, standing", "tuned to tilt"),
+    Param("limb_column_cm", 20.0, "cm", "effective height of limb veins under the heart, standing", "tuned to tilt"),
     Param("splanchnic_column_cm", 6.0, "cm", "effective height of splanchnic veins under the heart, standing",
           "tuned to tilt"),
-    Param("limb_creep_ml_per_mmhg", 17.0, "mL/mmHg", "slow yield of limb veins, beside their quick 42 mL/mmHg",
+    Param("limb_creep_ml_per_mmhg", 18.0, "mL/mmHg", "slow yield of limb veins, beside their quick 42 mL/mmHg",
           "cardiac output settles 4-6 min after tilt (Hainsworth 1988, seen); size our choice"),
     Param("limb_creep_time_s", 220.0, "s", "time constant of it", "as above"),
     Mid("limb_column_mmhg", "mmHg", "pull on limb veins away from the heart: column and suction"),
