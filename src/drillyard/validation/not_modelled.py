@@ -15,7 +15,6 @@ _CUT_OFF: Final = "a cut-off of a decision rule from patient groups; it describe
 _PALPATION: Final = "how often fingers mislead rescuers is a property of people, which this version does not sample"
 _AMPLITUDE: Final = "the size of fibrillation waves is drawn, not derived from the heart's energy"
 _PRACTICE: Final = "what crews did before training; a body cannot answer it"
-_TOLERANCE: Final = "how long a brain survives without flow, by temperature, is not modelled"
 _KELMAN: Final = "Kelman's formula: the body shifts its curve by the Bohr slope of Severinghaus 1979 instead"
 _ROWS: Final = {
     "GX024": _KELMAN,
@@ -50,9 +49,6 @@ _ROWS: Final = {
     "CA048": _PRACTICE,
     "CA053": _CUT_OFF,
     "CA056": _CUT_OFF,
-    "MN031": _TOLERANCE,
-    "MN032": _TOLERANCE,
-    "MN037": "cold fluid does not cool the body yet",
     "MN044": "the EEG is not modelled",
     "MN050": "a threshold of treatment, not a property of a body",
     "PK096": "whether a team intubates is its decision, not the body's",
@@ -67,18 +63,10 @@ _WORDS: Final = (
         ("paediatric", "child", "infant", "10 kg"),
         "children are modelled, but no experiment does what this row asks yet",
     ),
-    (
-        ("chronic", "3-5 days", "acclimatised", "8400 m", "12-24 h"),
-        "renal compensation and acclimatisation over days are not modelled yet",
-    ),
+    (("acclimatised", "8400 m"), "acclimatisation to height over weeks is not modelled yet"),
     (("exercise", "treadmill", "maximal heart rate"), "exercise is not modelled"),
-    (("glucose", "dextrose", "hypoglycaemia", "insulin"), "glucose metabolism is not modelled yet"),
-    (("potassium", "hyperkalaemia"), "potassium is not modelled yet"),
-    (("seizure", "status"), "seizures are not modelled yet"),
-    (
-        ("hypothermia", "cooling", "shivering", "fever", "temperature", "q10", "at 30 c"),
-        "how the body and the brain answer to heat and cold has no experiment yet",
-    ),
+    (("potassium", "hyperkalaemia"), "potassium is modelled; what it does to the ECG has no experiment yet"),
+    (("seizure", "status"), "the brain's part of seizures is not modelled yet"),
     (("etco2 at 20 min",), "twenty minutes of resuscitation with and without return of flow have no experiment yet"),
     (("cerebral", "consciousness", "carotid"), "flow to the brain has no experiment of its own yet"),
 )

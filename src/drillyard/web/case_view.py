@@ -4,6 +4,17 @@ import math
 from typing import Final, Literal
 
 from drillyard.core.body.body import EFFECTORS
+from drillyard.core.care.metabolic_problems import (
+    AcidBaseDisorder,
+    Exposure,
+    Fever,
+    InsulinExcess,
+    InsulinLack,
+    LastingHypercapnia,
+    MetabolicProblem,
+    PotassiumDisorder,
+    Sepsis,
+)
 from drillyard.core.care.problems import (
     AirwayBlockage,
     AirwaySwelling,
@@ -73,6 +84,14 @@ _SIZES: Final[dict[type, tuple[str, float, float]]] = {
     PulmonaryEmbolism: ("of lung vessels", 0.0, 0.9),
     PumpFailure: ("of its strength", 0.0, 0.9),
     VesselDilation: ("of vessel tone", 0.0, 1.0),
+    InsulinExcess: ("of full action", 0.0, 0.95),
+    InsulinLack: ("of the insulin", 0.0, 1.0),
+    Fever: ("degC", 0.0, 5.0),
+    Exposure: ("× more loss", 0.0, 15.0),
+    PotassiumDisorder: ("mmol/L", -2.0, 5.0),
+    AcidBaseDisorder: ("mmol/L", -20.0, 25.0),
+    LastingHypercapnia: ("mmHg", 0.0, 40.0),
+    Sepsis: ("of the worst", 0.0, 1.0),
 }
 """Unit and range in which the operator may change the size of a problem (our choice)."""
 
@@ -259,6 +278,30 @@ def problem_text(problem: Problem) -> str:  # noqa: C901, PLR0911, PLR0912 - one
             return "wide vessels"
         case SpinalCordInjury():
             return f"spinal cord injury, {problem.level}"
+        case _:
+            return _metabolic_text(problem)
+
+
+def _metabolic_text(problem: MetabolicProblem) -> str:
+    """A problem of metabolism in a few words."""
+    match problem:
+        case InsulinExcess():
+            said = "too much insulin, by tablets" if problem.by_tablets else "too much insulin"
+        case InsulinLack():
+            said = "insulin lacking"
+        case Fever():
+            said = f"fever, {problem.rise_degc:g} degC"
+        case Exposure():
+            said = f"exposed at {problem.ambient_degc:g} degC"
+        case PotassiumDisorder():
+            said = "potassium too low" if problem.rise_mmol_per_l < 0.0 else "potassium too high"
+        case AcidBaseDisorder():
+            said = "base won" if problem.base_loss_mmol_per_l < 0.0 else "base lost"
+        case LastingHypercapnia():
+            said = f"carbon dioxide too high for {problem.days:g} days"
+        case Sepsis():
+            said = "sepsis"
+    return said
 
 
 def hold_views(run: Run) -> list[HoldView]:

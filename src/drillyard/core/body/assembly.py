@@ -24,7 +24,7 @@ from drillyard.core.body.lungs import (
     solid,
     ventilator,
 )
-from drillyard.core.body.metabolism import oxygen_use, temperature
+from drillyard.core.body.metabolism import acid_base, electrolytes, glucose, oxygen_use, sepsis, temperature
 from drillyard.core.body.nerves import brain, breathing, reflexes, sedation
 from drillyard.core.body.surface import breath_readings, findings, readings, sensors
 from drillyard.core.body.vessels import beds, circulation, emboli
@@ -37,7 +37,8 @@ ORGANS: Final[tuple[ModuleType, ...]] = (
     drugs, brain, sedation, airway, heart_effectors, vessel_effectors, lung_effectors, posture, demand,
     holds, beds, emboli, chambers,
     circulation, timing, breathing, lower_airways, solid, ventilator, mechanics, pleura, abnormal_haemoglobin, exchange,
-    breath_readings, oxygen_use, pools, reflexes, heart_oxygen, rhythm, compressions, sensors, temperature, readings,
+    breath_readings, oxygen_use, sepsis, glucose, electrolytes, acid_base, pools, reflexes, heart_oxygen, rhythm,
+    compressions, sensors, temperature, readings,
     findings,
 )  # fmt: skip
 """In the order in which their parts run within each block."""

@@ -99,6 +99,11 @@ class Body:
         self._is_shown = False
 
     @property
+    def mass_kg(self) -> float:
+        """Body mass."""
+        return self.patient.mass_kg
+
+    @property
     def is_finite(self) -> bool:
         """Whether every number of the body is a number.  False means: freeze, and offer the last good snapshot."""
         return bool(np.isfinite(self.x).all())

@@ -140,6 +140,31 @@ CONTROLS: Final[tuple[tuple[str, float, str, str], ...]] = (
     ("nerves_cut_heart_frac", 0.0, "1", "share of the sympathetic nerves of the heart that a cord injury cuts off"),
     ("nerves_cut_vessels_frac", 0.0, "1", "share of the sympathetic nerves of vessels that a cord injury cuts off"),
     ("added_shunt_frac", 0.0, "1", "blood that passes the lungs unoxygenated by a problem, share of cardiac output"),
+    # glucose and insulin
+    ("insulin_excess_frac", 0.0, "1", "action of insulin that is too much, share of its full action"),
+    ("tablets_excess_frac", 0.0, "1", "tablets that draw insulin out of the pancreas, 1 a heavy overdose"),
+    ("insulin_lack_frac", 0.0, "1", "share of the patient's own insulin that is lacking"),
+    ("glycogen_emptied_frac", 0.0, "1", "share of liver glycogen that is not there (hunger, alcohol)"),
+    ("hypoglycaemia_shift_mg_per_dl", 0.0, "mg/dL", "shift of all thresholds of low glucose: below 0 felt later"),
+    ("glucose_infusion_mg_per_min", 0.0, "mg/min", "test: glucose run into the blood (clamp)"),
+    ("glucose_load_mg", 0.0, "mg", "glucose that an illness has brought in by now (used up)"),
+    ("ketone_load_mmol_per_l", 0.0, "mmol/L", "ketones that an illness has brought in by now (used up)"),
+    # heat
+    ("ambient_degc", 24.0, "degC", "temperature of the room"),
+    ("heat_loss_frac", 1.0, "1", "heat loss over that of a covered patient: blanket 0.5, naked 2, wet in wind 5"),
+    ("heat_given_w", 0.0, "W", "heat given by warming, below 0 taken by cooling"),
+    ("fever_set_degc", 0.0, "degC", "rise of the set point by fever"),
+    ("core_load_degc", 0.0, "degC", "change of core temperature that the hours before have brought (used up)"),
+    # acid-base and salts
+    ("base_load_mmol_per_l", 0.0, "mmol/L", "base excess that an illness has brought by now (used up)"),
+    ("renal_base_before_mmol_per_l", 0.0, "mmol/L", "base that the kidneys have won in the days before"),
+    ("co2_set_shift_mmhg", 0.0, "mmHg", "carbon dioxide at which breathing rests, over normal"),
+    ("kidney_lost_frac", 0.0, "1", "share of the kidneys' work that is lost"),
+    ("potassium_load_mmol_per_l", 0.0, "mmol/L", "change of plasma potassium that an illness has brought (used up)"),
+    ("potassium_release_mmol_per_min", 0.0, "mmol/min", "potassium set free by damaged cells"),
+    ("convulsion_frac", 0.0, "1", "muscle work of a convulsion, 1 a full generalised one"),
+    # infection
+    ("septic_severity_frac", 0.0, "1", "severity of sepsis, 0 none, 1 overwhelming"),
     # holds of effectors: weight 0..1 is moved smoothly by the body towards `_on`
     ("hold_heart_rate_on", 0.0, "1", "1 = heart rate is held"),
     ("hold_heart_rate_per_min", 75.0, "/min", "held heart rate"),

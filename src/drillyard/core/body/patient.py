@@ -68,6 +68,7 @@ _BY_SURFACE: Final = frozenset(
         "pulmonary_valve_ml_per_s_per_mmhg",
         "urine_rest_ml_per_s",
         "brain_flow_rest_ml_per_s",
+        "sweat_w",
     ]
 )
 _BY_INVERSE_SURFACE: Final = frozenset(
@@ -118,6 +119,21 @@ _BY_MASS: Final = frozenset(
         "muscle_co2_store_ml",
         "lactate_space_l",
         "heat_store_j_per_k",
+        "outside_cells_l",
+        "body_water_l",
+        "cell_potassium_mmol_per_step",
+        "potassium_kidney_l_per_s",
+        "succinylcholine_mmol_per_s",
+        "glucose_space_dl",
+        "glucose_tissue_space_dl",
+        "glucose_exchange_dl_per_s",
+        "liver_output_rest_mg_per_s",
+        "brain_glucose_use_mg_per_s",
+        "insulin_uptake_dl_per_s",
+        "glomerular_dl_per_s",
+        "liver_glycogen_mg",
+        "glucagon_output_mg_per_s",
+        "counter_output_mg_per_s",
         "trigger_ml_per_s",
         "capillary_filtration_ml_per_s_per_mmhg",
         "tissue_fluid_rest_ml",
@@ -345,6 +361,7 @@ def parameters(patient: Patient) -> dict[str, float]:
         intrinsic * (1.0 + 0.2 * 0.65 * values["rate_sympathetic_gain"]) / (1.0 + 0.5 * values["rate_vagal_gain"])
     )
     values["frc_ml"] = frc
+    values["mass_kg"] = patient.mass_kg
     values["body_surface_m2"] = surface * _REFERENCE_SURFACE_M2
     values["oxygen_use_rest_ml_per_s"] = _oxygen_use_ml_per_s(patient)
     values["blood_volume_rest_ml"] = blood
@@ -355,6 +372,9 @@ def parameters(patient: Patient) -> dict[str, float]:
     values["shunt_rest_frac"] += 0.0012 * (max(patient.age_years, 18.0) - 40.0)
     growth.grow(values, patient.age_years, patient.mass_kg, patient.height_cm, surface, blood / 4822.0)
     pregnancy.carry(values, patient.pregnant_weeks, patient.is_delivered)
+    # a covered patient of any size loses at rest what is made at rest
+    for heat in ("core_to_shell_w_per_k", "shell_to_room_w_per_k"):
+        values[heat] *= values["oxygen_use_rest_ml_per_s"] / 4.17
     # what the other stores do not hold lies in splanchnic veins
     stressed = _start("splanchnic_veins_ml") - _parameter("splanchnic_unstressed_rest_ml")
     veins = growth.veins_frac(patient.age_years, surface, blood / 4822.0)

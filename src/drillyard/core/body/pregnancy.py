@@ -115,3 +115,4 @@ def carry(values: dict[str, float], weeks: float, is_delivered: bool) -> None:
     values["force_rest_cmh2o"] *= more
     if "ph_rest" in values:
         values["ph_rest"] += 0.035
+    values["base_rest_mmol_per_l"] += at_age(BASE_MMOL_PER_L, weeks)

@@ -2,6 +2,7 @@
 
 from typing import Final, Protocol
 
+from drillyard.core.body.metabolic_problems import end_metabolic, is_metabolic, start_metabolic
 from drillyard.core.care.problems import (
     AirwayBlockage,
     AirwaySwelling,
@@ -39,6 +40,11 @@ class Controlled(Protocol):
     """What problems and care may touch of a body."""
 
     notes: dict[str, dict[str, str]]
+
+    @property
+    def mass_kg(self) -> float:
+        """Body mass."""
+        ...
 
     def control(self, name: str) -> float:
         """The value of a control."""
@@ -148,6 +154,8 @@ def start(body: Controlled, problem: Problem, size_frac: float) -> None:  # noqa
             heart, vessels = NERVES_CUT[problem.level]
             body.set_control("nerves_cut_heart_frac", heart * size_frac)
             body.set_control("nerves_cut_vessels_frac", vessels * size_frac)
+        case _:
+            start_metabolic(body, problem, size_frac)
 
 
 def end(body: Controlled, problem: Problem) -> None:
@@ -166,6 +174,8 @@ def end(body: Controlled, problem: Problem) -> None:
             pass
         case CarbonMonoxide():
             body.set_control("ambient_co_ppm", 0.0)
+        case _ if is_metabolic(problem):
+            end_metabolic(body, problem)
         case _:
             start(body, problem, 0.0)
 

@@ -11,6 +11,16 @@ from typing import Annotated, Literal
 from pydantic import Field
 
 from drillyard.core.care.actions import Route, Side
+from drillyard.core.care.metabolic_problems import (
+    AcidBaseDisorder,
+    Exposure,
+    Fever,
+    InsulinExcess,
+    InsulinLack,
+    LastingHypercapnia,
+    PotassiumDisorder,
+    Sepsis,
+)
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -309,6 +319,14 @@ Problem = Annotated[
     | PulmonaryEmbolism
     | PumpFailure
     | VesselDilation
-    | SpinalCordInjury,
+    | SpinalCordInjury
+    | InsulinExcess
+    | InsulinLack
+    | Fever
+    | Exposure
+    | PotassiumDisorder
+    | AcidBaseDisorder
+    | LastingHypercapnia
+    | Sepsis,
     Field(discriminator="kind"),
 ]

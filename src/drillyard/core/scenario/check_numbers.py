@@ -1,7 +1,7 @@
 """Numbers of a scenario that contradict each other or lie outside what the body can be."""
 
 from collections.abc import Iterator
-from dataclasses import replace
+from dataclasses import fields, replace
 from itertools import product
 from typing import Final
 
@@ -11,6 +11,7 @@ from drillyard.core.care import problems as p
 from drillyard.core.quantities.faults import Fault, Place
 from drillyard.core.quantities.near import near_matches
 from drillyard.core.quantities.signals import SIGNALS
+from drillyard.core.quantities.units import unit_of_name
 from drillyard.core.scenario.check_conditions import Known, unknown_drug
 from drillyard.core.scenario.model import Check, PatientRecord, Scenario, SetProblem, ValueCheck
 
@@ -117,8 +118,10 @@ def _sizes(problem: p.Problem) -> Iterator[tuple[str, float, float, float, str]]
         yield "obstructed", problem.obstructed_frac, 0.0, 0.95, ""
     elif isinstance(problem, p.PumpFailure | p.VesselDilation):
         yield "lost", problem.lost_frac, 0.0, 1.0, ""
-    else:
+    elif type(problem) in _SHARES:
         yield from _shares(problem)
+    else:
+        yield from _metabolic_sizes(problem)
 
 
 _SHARES: Final[dict[type, tuple[str, ...]]] = {
@@ -136,6 +139,25 @@ _SHARES: Final[dict[type, tuple[str, ...]]] = {
 def _shares(problem: p.Problem) -> Iterator[tuple[str, float, float, float, str]]:
     for name in _SHARES.get(type(problem), ()):
         yield name.removesuffix("_frac"), getattr(problem, name), 0.0, 1.0, ""
+
+
+_METABOLIC_LIMITS: Final[dict[str, tuple[float, float, str]]] = {
+    "action_frac": (0.0, 0.95, ""), "glycogen_emptied_frac": (0.0, 1.0, ""), "lack_frac": (0.0, 1.0, ""),
+    "glucose_rise_mg_per_dl": (0.0, 1200.0, " mg/dL"), "ketones_mmol_per_l": (0.0, 25.0, " mmol/L"),
+    "rise_degc": (0.0, 5.0, " degC"), "ambient_degc": (-40.0, 60.0, " degC"), "added_loss_frac": (-0.9, 30.0, ""),
+    "core_change_degc": (-20.0, 6.0, " degC"), "rise_mmol_per_l": (-3.0, 6.0, " mmol/L"),
+    "release_mmol_per_min": (0.0, 10.0, " mmol/min"), "kidney_lost_frac": (0.0, 1.0, ""),
+    "base_loss_mmol_per_l": (-25.0, 30.0, " mmol/L"), "rise_mmhg": (0.0, 60.0, " mmHg"), "days": (0.0, 3650.0, ""),
+    "severity_frac": (0.0, 1.0, ""),
+}  # fmt: skip
+
+
+def _metabolic_sizes(problem: p.Problem) -> Iterator[tuple[str, float, float, float, str]]:
+    for field in fields(problem):
+        if field.name in _METABOLIC_LIMITS:
+            low, high, unit = _METABOLIC_LIMITS[field.name]
+            named = unit_of_name(field.name)
+            yield named[0] if named else field.name, float(getattr(problem, field.name)), low, high, unit
 
 
 def check_faults(checks: tuple[Check, ...], time_cap_s: float) -> Iterator[Fault]:

@@ -107,3 +107,36 @@ def answer_to_hypoxia(bench: Bench) -> Answers:
     low_mmhg, rest_mmhg = (713.0 * value["end_tidal_o2_frac"] for value in (got, rest))
     spread = 1.0 / (low_mmhg - 32.0) - 1.0 / (rest_mmhg - 32.0)
     return {"LC013": (got["minute_ventilation_l_per_min"] - rest["minute_ventilation_l_per_min"]) / spread}
+
+
+@answers("GX058", "GX059", slow=True)
+def lasting_hypercapnia(bench: Bench) -> Answers:
+    """Air with 6 and 7 % of carbon dioxide for four days: bicarbonate and pH per 10 mmHg against those before."""
+    rest = _gas(bench.patient())
+    points = [rest]
+    for fraction in (0.06, 0.07):
+        patient = bench.patient()
+        patient.control("ambient_co2_frac", fraction)
+        patient.control("ambient_o2_frac", 0.25)
+        patient.run("96 h")
+        points.append(_gas(patient))
+    pco2, ph, _, bicarbonate = (np.array(column) for column in zip(*points, strict=True))
+    return {
+        "GX058": 10.0 * float(np.polyfit(pco2, bicarbonate, 1)[0]),
+        "GX059": -10.0 * float(np.polyfit(pco2, ph, 1)[0]),
+    }
+
+
+@answers("GX063", slow=True)
+def metabolic_acidosis(bench: Bench) -> Answers:
+    """Mineral acid without kidneys for 18 hours, in three sizes: carbon dioxide where bicarbonate is 12 mmol/L."""
+    points = []
+    for loss in (9.0, 13.0, 17.0):
+        patient = bench.patient()
+        patient.control("kidney_lost_frac", 1.0)
+        patient.wrong("acid-base disorder", base_loss_mmol_per_l=loss)
+        patient.run("18 h")
+        points.append(_gas(patient))
+    pco2, _, _, bicarbonate = (np.array(column) for column in zip(*points, strict=True))
+    order = np.argsort(bicarbonate)
+    return {"GX063": float(np.interp(12.0, bicarbonate[order], pco2[order]))}

@@ -83,13 +83,16 @@ def tranexamic_acid_in_muscle(bench: Bench) -> Answers:
 
 @answers("PK018")
 def epinephrine_direction(bench: Bench) -> Answers:
-    """15 ng/kg/min for an hour: rate up, mean and diastolic pressure down.  Glucose, the third, is not modelled yet."""
-    names = ["heart_rate_per_min", "mean_arterial_pressure_mmhg", "diastolic_pressure_mmhg"]
+    """15 ng/kg/min for an hour: rate up, mean and diastolic pressure down, glucose up."""
+    names = ["heart_rate_per_min", "mean_arterial_pressure_mmhg", "diastolic_pressure_mmhg", "glucose_mg_per_dl"]
     before = bench.patient(age_years=25.0).mean(names, "1 min")
     patient = _infused(bench, 0.015 * 70.0, 60.0)
     after = patient.mean(names, "20 s")
     moved = (
-        after[names[0]] > before[names[0]] and after[names[1]] < before[names[1]] and after[names[2]] < before[names[2]]
+        after[names[0]] > before[names[0]]
+        and after[names[1]] < before[names[1]]
+        and after[names[2]] < before[names[2]]
+        and after[names[3]] > before[names[3]]
     )
     return {"PK018": 1.0 if moved else 0.0}
 

@@ -87,13 +87,15 @@ def gas_pools(
     haemoglobin_g_per_dl, lung_o2_content_ml_per_ml, lung_co2_content_ml_per_ml, organ_o2_use_ml_per_s,
     muscle_o2_use_ml_per_s, organ_co2_made_ml_per_s, muscle_co2_made_ml_per_s, arterial_pool_ml, venous_pool_ml,
     organ_o2_store_ml, muscle_o2_store_ml, organ_co2_store_ml, muscle_co2_store_ml, organ_flow_share_frac,
-    dt_calm_s,
+    shivering_frac, convulsion_frac, dt_calm_s,
 ):  # fmt: skip
     """Contents of all pools over one step.  Haemoglobin that is diluted takes its oxygen with it."""
     next_haemoglobin_seen_g_per_dl = haemoglobin_g_per_dl
     ratio = haemoglobin_g_per_dl / larger(haemoglobin_seen_g_per_dl, 0.1)
     flow = gas_flow_ml_per_s * dt_calm_s
-    to_organs = organ_flow_share_frac * flow
+    # working muscle draws blood to itself: up to two thirds of it
+    work = clamp(shivering_frac + convulsion_frac, 0.0, 1.0)
+    to_organs = organ_flow_share_frac * (1.0 - 0.55 * work) * flow
     to_muscle = flow - to_organs
     next_arterial_o2_ml_per_ml = ratio * (
         arterial_o2_ml_per_ml + flow / arterial_pool_ml * (lung_o2_content_ml_per_ml - arterial_o2_ml_per_ml)
@@ -191,12 +193,17 @@ def venous_tensions(
     return next_svo2_frac, next_pvo2_mmhg, next_ph_venous, next_pvco2_mmhg
 
 
-def blood_base(blood_base_excess_mmol_per_l, base_excess_mmol_per_l, pvco2_mmhg):
+def blood_base(
+    blood_base_excess_mmol_per_l, base_excess_mmol_per_l, next_base_excess_mmol_per_l, pvco2_mmhg, dt_slow_s
+):
     """Blood base excess: standard one less what interstitial fluid has taken (time constant 2 min, our choice)."""
     lasting = smaller(pvco2_mmhg - 6.0, 150.0) - 40.0
-    target = base_excess_mmol_per_l - 0.07 * lasting
-    d_blood_base_excess_mmol_per_l_per_s = (target - blood_base_excess_mmol_per_l) / 120.0
-    return d_blood_base_excess_mmol_per_l_per_s
+    taken = base_excess_mmol_per_l - blood_base_excess_mmol_per_l
+    moved = next_base_excess_mmol_per_l - base_excess_mmol_per_l
+    next_blood_base_excess_mmol_per_l = (
+        blood_base_excess_mmol_per_l + moved + (taken - 0.07 * lasting) * (dt_slow_s / 120.0)
+    )
+    return next_blood_base_excess_mmol_per_l
 
 
 PARTS: Final = {"CALM": (gas_pools,), "MID": (gas_flow,), "SLOW": (arterial_tensions, venous_tensions, blood_base)}

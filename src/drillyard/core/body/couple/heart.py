@@ -39,7 +39,7 @@ def heart_effectors(
     vagal_block_frac, calcium_channel_block_frac, sodium_channel_block_frac, potassium_channel_block_frac,
     adenosine_a1_frac, anaesthetic_frac, nerves_cut_heart_frac, heart_depression_frac, added_left_depression_frac,
     autonomic_block,
-    rhythm_code, wall_working_frac, right_wall_working_frac, node_energy_frac, stunning_frac, temperature_core_degc, ph,
+    rhythm_code, wall_working_frac, right_wall_working_frac, node_energy_frac, stunning_frac, thermal_pace_frac, ph,
     compression_rate_per_min,
     hold_rate_of_heart_weight_frac, hold_heart_rate_per_min, hold_strength_weight_frac, hold_contractility_frac,
     heart_rate_intrinsic_per_min, rate_sympathetic_gain, rate_vagal_gain, slowed_below_sao2_frac,
@@ -62,7 +62,7 @@ def heart_effectors(
         * (1.0 - 0.15 * potassium_channel_block_frac)
         * (1.0 - 0.75 * adenosine_a1_frac)
     )
-    rate = rate * clamp(1.0 + 0.1 * (temperature_core_degc - 37.0), 0.3, 1.5)
+    rate = rate * thermal_pace_frac
     # deep hypoxaemia slows the node directly, before its energy is gone (terminal bradycardia of asphyxia)
     rate = rate * (0.3 + 0.7 * clamp((sao2_frac - 0.05) / (slowed_below_sao2_frac - 0.05), 0.0, 1.0))
     rate = rate * (0.25 + 0.75 * clamp((node_energy_frac - 0.1) / 0.5, 0.0, 1.0))

@@ -94,7 +94,7 @@ def beds(
     muscle_width_frac, brain_conductance_frac, heart_conductance_frac,
     hold_resistance_weight_frac, hold_resistance_frac, gut_conductance_rest, kidney_conductance_rest,
     muscle_conductance_rest, limb_skin_conductance_rest, upper_skin_conductance_rest, brain_conductance_rest,
-    heart_conductance_rest, closing_pressure_rest_mmhg,
+    heart_conductance_rest, closing_pressure_rest_mmhg, thermal_skin_flow_frac, shivering_frac,
 ):  # fmt: skip
     """Conductance of each bed.  Each form is 1 at the narrowing of rest, 0.15.
 
@@ -107,8 +107,10 @@ def beds(
     held = 1.0 / larger(hold_resistance_frac, 0.05)
     gut = (1.0 + 0.4 * widen) * (1.0 + 0.3 * dopamine_d1_frac) / ((0.58 + 2.80 * narrow) * wall_tone_frac)
     kidney = kidney_width_frac * (1.0 + 0.5 * dopamine_d1_frac) / ((0.865 + 6.0 * narrow * narrow) * wall_tone_frac)
-    muscle = muscle_width_frac * (1.0 + 3.2 * widen) / ((0.67 + 2.20 * narrow) * wall_tone_frac)
-    skin_flow_frac = 1.0 / (0.37 + 4.2 * narrow)
+    # shivering muscle widens its vessels
+    muscle = muscle_width_frac * (1.0 + 1.5 * shivering_frac)
+    muscle = muscle * (1.0 + 3.2 * widen) / ((0.67 + 2.20 * narrow) * wall_tone_frac)
+    skin_flow_frac = thermal_skin_flow_frac / (0.37 + 4.2 * narrow)
     skin = skin_flow_frac / wall_tone_frac
     kidney_conductance = kidney_conductance_rest * (kidney + hold * (held - kidney))
     splanchnic_conductance = gut_conductance_rest * (gut + hold * (held - gut)) + kidney_conductance

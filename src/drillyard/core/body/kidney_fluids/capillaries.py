@@ -56,11 +56,12 @@ def oncotic_pressure_mmhg(protein_g_per_dl):
     return c * (2.1 + c * (0.16 + 0.009 * c))
 
 
-def leak_of_all(added_capillary_leak_frac, mediator_leak_frac, burn_leak_frac):
+def leak_of_all(added_capillary_leak_frac, mediator_leak_frac, burn_leak_frac, septic_frac):
     """Leaks of several causes meet here; each takes its share of what the others have left tight."""
     next_capillary_leak_frac = faded(
         1.0
         - (1.0 - clamp(added_capillary_leak_frac, 0.0, 1.0))
+        * (1.0 - 0.35 * septic_frac)
         * (1.0 - clamp(mediator_leak_frac, 0.0, 1.0))
         * (1.0 - clamp(burn_leak_frac, 0.0, 1.0))
     )

@@ -45,7 +45,7 @@ def citrate(
 
 def strength(
     clotting_strength_frac, lysis_frac, clotting_factors_ml, plasma_ml, temperature_core_degc, ph, lactate_mmol_per_l,
-    calcium_bound_mmol_per_l, antithrombotic_frac, antiplatelet_frac, fibrinolysis_frac, antifibrinolysis_frac,
+    ionised_calcium_mmol_per_l, antithrombotic_frac, antiplatelet_frac, fibrinolysis_frac, antifibrinolysis_frac,
     dt_slow_s,
 ):  # fmt: skip
     """Strength of clots and their breakdown."""
@@ -54,7 +54,7 @@ def strength(
     made_of = clamp(cube * 1.064 / (cube + 0.064), 0.0, 1.0)
     cold = clamp(1.0 - 0.10 * larger(36.0 - temperature_core_degc, 0.0), 0.05, 1.0)
     acid = clamp(1.0 - 1.8 * larger(7.35 - ph, 0.0), 0.1, 1.0)
-    calcium = clamp((1.2 - calcium_bound_mmol_per_l - 0.3) / 0.6, 0.05, 1.0)
+    calcium = clamp((ionised_calcium_mmol_per_l - 0.3) / 0.6, 0.05, 1.0)
     drugs = (1.0 - 0.9 * antithrombotic_frac) * (1.0 - 0.35 * antiplatelet_frac)
     now = made_of * cold * acid * calcium * drugs
     next_clotting_strength_frac = clotting_strength_frac + (now - clotting_strength_frac) * (dt_slow_s / 60.0)

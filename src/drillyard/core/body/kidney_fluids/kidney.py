@@ -55,7 +55,7 @@ def urine(
     urine_ml, urine_ml_per_s, mannitol_mosm, water_holding_frac, oncotic_mmhg, blood_volume_ml, blood_volume_rest_ml,
     mean_arterial_pressure_mmhg, carotid_set_mmhg, kidney_flow_frac, loop_diuretic_frac, osmoles_given_mosm_per_s,
     urine_rest_ml_per_s, urine_per_dilution_ml_per_s_per_mmhg, urine_per_volume_per_s,
-    loop_urine_ml_per_s, mannitol_clearance_per_s, dt_slow_s,
+    loop_urine_ml_per_s, mannitol_clearance_per_s, osmotic_urine_ml_per_s, dt_slow_s,
 ):  # fmt: skip
     """Urine and mannitol over one second."""
     next_urine_ml = urine_ml + urine_ml_per_s * dt_slow_s
@@ -70,7 +70,7 @@ def urine(
     loop = loop_urine_ml_per_s * loop_diuretic_frac * (1.0 - 0.6 * water_holding_frac)
     excreted = mannitol_mosm * mannitol_clearance_per_s * next_glomerular_frac
     next_mannitol_mosm = faded(larger(mannitol_mosm + (osmoles_given_mosm_per_s - excreted) * dt_slow_s, 0.0))
-    next_urine_ml_per_s = faded(next_glomerular_frac * (own + loop) + 2.5 * excreted)
+    next_urine_ml_per_s = faded(next_glomerular_frac * (own + loop) + 2.5 * excreted + osmotic_urine_ml_per_s)
     return next_urine_ml, next_glomerular_frac, next_mannitol_mosm, next_urine_ml_per_s
 
 

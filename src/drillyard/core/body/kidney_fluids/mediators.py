@@ -65,13 +65,15 @@ def release(
 
 def mediator_effects(
     mediator_level_frac, histamine_h1_block_frac, histamine_release_frac, added_vessel_dilation_frac,
-    added_heart_depression_frac,
+    added_heart_depression_frac, septic_frac,
 ):  # fmt: skip
     """What mediators do to vessels, heart, lower airways and skin, beside what nerves and drugs do there."""
     level = mediator_level_frac
     vessels = level * (1.0 - 0.2 * histamine_h1_block_frac)
     vessel_dilation_frac = 1.0 - (1.0 - clamp(added_vessel_dilation_frac, 0.0, 1.0)) * (1.0 - 0.9 * vessels)
+    vessel_dilation_frac = 1.0 - (1.0 - vessel_dilation_frac) * (1.0 - clamp(1.2 * septic_frac, 0.0, 0.95))
     heart_depression_frac = 1.0 - (1.0 - clamp(added_heart_depression_frac, 0.0, 1.0)) * (1.0 - 0.3 * level * level)
+    heart_depression_frac = 1.0 - (1.0 - heart_depression_frac) * (1.0 - 0.4 * septic_frac)
     airway_mediators_frac = 0.8 * level * (1.0 - 0.1 * histamine_h1_block_frac)
     itching = level + (1.0 - level) * 0.5 * histamine_release_frac
     skin_flush_frac = clamp(1.6 * itching * (1.0 - 0.6 * histamine_h1_block_frac), 0.0, 1.0)

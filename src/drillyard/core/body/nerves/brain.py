@@ -42,7 +42,7 @@ def brain_conductance(brain_tone_frac, paco2_mmhg, pao2_mmhg):
 def brain_oxygen(
     brain_tone_frac, brain_flow_frac, brain_oxygen_frac, brain_conductance_frac,
     head_arteries_mmhg, head_veins_mmhg, closing_pressure_mmhg, carotid_column_mmhg,
-    arterial_o2_ml_per_ml, arterial_o2_rest_ml_per_ml, carotid_set_mmhg, dt_calm_s,
+    arterial_o2_ml_per_ml, arterial_o2_rest_ml_per_ml, carotid_set_mmhg, brain_need_frac, dt_calm_s,
 ):  # fmt: skip
     """Flow and oxygen over one step."""
     head = head_arteries_mmhg - carotid_column_mmhg
@@ -57,14 +57,14 @@ def brain_oxygen(
     # the last quarter of the oxygen cannot be drawn out of the blood
     delivered = brain_flow_frac * larger(1.35 * arterial_o2_ml_per_ml / arterial_o2_rest_ml_per_ml - 0.35, 0.0)
     next_brain_oxygen_frac = faded(
-        brain_oxygen_frac + (clamp(delivered, 0.0, 1.6) - brain_oxygen_frac) * (dt_calm_s / 5.9)
+        brain_oxygen_frac + (clamp(delivered / brain_need_frac, 0.0, 1.6) - brain_oxygen_frac) * (dt_calm_s / 5.9)
     )
     return next_brain_flow_frac, next_brain_tone_frac, next_brain_oxygen_frac
 
 
 def consciousness(
     conscious_frac, brain_oxygen_frac, asleep_by_drugs_frac, mu_opioid_occupancy_frac, anaesthetised, brain_co2_mmhg,
-    brain_injury_frac, dt_calm_s,
+    brain_injury_frac, brain_glucose_frac, thermal_mind_frac, dt_calm_s,
 ):  # fmt: skip
     """How awake the patient is, over one step.
 
@@ -73,6 +73,8 @@ def consciousness(
     """
     awake = (
         clamp((brain_oxygen_frac - 0.38) / 0.2, 0.0, 1.0)
+        * clamp((brain_glucose_frac - 0.12) / 0.62, 0.0, 1.0)
+        * thermal_mind_frac
         * clamp(1.08 - 1.15 * asleep_by_drugs_frac, 0.0, 1.0)
         * clamp(1.35 - 1.5 * mu_opioid_occupancy_frac, 0.0, 1.0)
         * clamp((115.0 - brain_co2_mmhg) / 35.0, 0.0, 1.0)
@@ -91,18 +93,15 @@ def head_pressures(mean_small_arteries_mmhg, mean_chest_veins_mmhg):
     return next_head_arteries_mmhg, next_head_veins_mmhg
 
 
-def brain_injury(brain_injury_frac, brain_oxygen_frac, temperature_core_degc):
+def brain_injury(brain_injury_frac, brain_oxygen_frac, brain_need_frac):
     """Harm grows while oxygen is short and heals slowly while it is still small.
 
-    Ten minutes without any oxygen at 37 degC are beyond recovery (common teaching, no source); need falls by Q10 2.3
-    with
-    temperature (McCullough 1999, Ann Thorac Surg 67:1895: seen), here 8 % a degree.
+    Ten minutes without any oxygen are beyond recovery (common teaching, no source), longer in the cold, as need falls.
     """
     short = clamp((0.30 - brain_oxygen_frac) / 0.30, 0.0, 1.0)
-    speed = clamp(1.0 + 0.08 * (temperature_core_degc - 37.0), 0.2, 1.4)
     heal = 1.0 / 7200.0 if brain_injury_frac < 0.9 else 0.0
     next_brain_injury_frac = clamp(
-        brain_injury_frac + short * speed / 600.0 - heal * brain_injury_frac * (1.0 - short), 0.0, 1.0
+        brain_injury_frac + short * brain_need_frac / 600.0 - heal * brain_injury_frac * (1.0 - short), 0.0, 1.0
     )
     return next_brain_injury_frac
 

@@ -51,7 +51,8 @@ def drive(
     carotid_slow_mmhg,
     mu_opioid_occupancy_frac, breathing_depression_frac, anaesthetised, collapse_frac, brain_injury_frac,
     brain_co2_set_mmhg, central_gain_per_mmhg, carotid_set_mmhg, carotid_body_drive_frac, sympathetic_frac,
-    lung_irritation_frac, dt_slow_s,
+    lung_irritation_frac, co2_set_shift_mmhg, renal_base_before_mmol_per_l, base_rest_mmol_per_l, septic_frac,
+    dt_slow_s,
 ):  # fmt: skip
     """Drive of the breathing centre from all that it feels."""
     # brain tissue follows arterial CO2 the faster the more blood it gets
@@ -63,10 +64,10 @@ def drive(
         dt_slow_s / 6.0
     )
     # bicarbonate of brain fluid follows that of blood over hours
-    next_brain_base_mmol_per_l = brain_base_mmol_per_l + (base_excess_mmol_per_l - brain_base_mmol_per_l) * (
-        dt_slow_s / 14400.0
-    )
-    over = brain_co2_mmhg - (brain_co2_set_mmhg + 1.2 * brain_base_mmol_per_l)
+    next_brain_base_mmol_per_l = brain_base_mmol_per_l + (
+        base_excess_mmol_per_l - base_rest_mmol_per_l - renal_base_before_mmol_per_l - brain_base_mmol_per_l
+    ) * (dt_slow_s / 14400.0)
+    over = brain_co2_mmhg - (brain_co2_set_mmhg + co2_set_shift_mmhg + 1.2 * brain_base_mmol_per_l)
     awake = conscious_frac
     central = central_gain_per_mmhg * over
     if over < 0.0:
@@ -76,6 +77,7 @@ def drive(
     arousal = 1.2 * larger(sympathetic_frac - 0.35, 0.0) * awake
     low = clamp((carotid_set_mmhg - 15.0 - carotid_slow_mmhg) / 30.0, 0.0, 1.0)
     wanted = 1.0 + central + carotid_body_drive_frac + 5.0 * collapse_frac + 0.6 * low + arousal
+    wanted = wanted + 1.8 * septic_frac
     wanted = wanted + lung_irritation_frac * (0.3 + 0.7 * awake)
     quiet = (
         clamp(1.0 - 1.1 * mu_opioid_occupancy_frac, 0.0, 1.0)
@@ -103,7 +105,7 @@ def breath_pattern(
     collapse_frac, rate_rest_per_min, force_rest_cmh2o, hold_rate_weight_frac, hold_respiratory_rate_per_min,
     hold_tidal_weight_frac, hold_tidal_volume_ml, breath_power_frac, strongest_breath_cmh2o, sympathetic_frac,
     lung_compliance_ml_per_cmh2o, wall_compliance_ml_per_cmh2o, muscle_fatigue_frac, lung_left_ml, lung_right_ml,
-    frc_ml, gasp_rate_per_min, dt_calm_s,
+    frc_ml, gasp_rate_per_min, temperature_core_degc, set_point_degc, dt_calm_s,
 ):  # fmt: skip
     """Rate and size of breaths."""
     d = larger(drive_frac, 0.0)
@@ -112,7 +114,9 @@ def breath_pattern(
         drive_power_frac
         * (1.0 - 0.5 * mu_opioid_occupancy_frac)
         * (1.0 + 0.5 * collapse_frac)
-        * (1.0 + 0.6 * larger(sympathetic_frac - 0.35, 0.0)),
+        * (1.0 + 0.6 * larger(sympathetic_frac - 0.35, 0.0))
+        # a warm patient breathes faster (Jensen 2019, Acute Med 18:141: 1.4 /min a degree)
+        * (1.0 + 0.06 * clamp(temperature_core_degc - set_point_degc, 0.0, 4.0)),
         0.0,
         4.0,
     )
@@ -175,7 +179,8 @@ def breaths(
 
 
 def muscle_fatigue(
-    muscle_fatigue_frac, breath_force_cmh2o, spontaneous_rate_per_min, strongest_breath_cmh2o, lung_left_ml, lung_right_ml,
+    muscle_fatigue_frac, breath_force_cmh2o, spontaneous_rate_per_min, strongest_breath_cmh2o, lung_left_ml,
+    lung_right_ml,
     frc_ml, pao2_mmhg, gas_flow_ml_per_s, cardiac_output_rest_ml_per_s, dt_slow_s,
 ):  # fmt: skip
     """Tiredness grows with tension x time, faster without oxygen or flow; it goes over half an hour."""

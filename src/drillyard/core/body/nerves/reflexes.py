@@ -15,7 +15,7 @@ Left out: separate nerves to single organs, renin and vasopressin, the faint of 
 from typing import Final
 
 from drillyard.core.body.fading import faded
-from drillyard.core.numerics.elementary import clamp, exp, larger
+from drillyard.core.numerics.elementary import clamp, exp, larger, smaller
 from drillyard.core.numerics.names import Mid, Param, State
 
 _TUNED = "tuned to haemorrhage, tilt and neck suction (docs/body/nerves.md)"
@@ -90,7 +90,7 @@ def centres(
     lung_vessels_shut_frac,
     sympathetic_rest_logit, vagal_rest_logit, carotid_set_mmhg, carotid_scale_mmhg, filling_set_mmhg,
     carotid_sympathetic_gain, carotid_vagal_gain, filling_sympathetic_gain, filling_vagal_gain, chemo_sympathetic_gain,
-    brain_injury_frac, dt_calm_s,
+    brain_injury_frac, counter_regulation_frac, dt_calm_s,
 ):  # fmt: skip
     """Activity of the two centres, 0..1."""
     felt = carotid_quick_mmhg + 0.3 * (carotid_quick_mmhg - carotid_slow_mmhg)
@@ -110,6 +110,7 @@ def centres(
         - filling_sympathetic_gain * filling
         + chemo_sympathetic_gain * chemo_drive_frac
         + alarm
+        + 0.4 * counter_regulation_frac
         - calm
         + 1.0 * catecholamine_release_frac
         # clots in the lungs are felt there and in the stretched right heart
@@ -161,7 +162,7 @@ def faint(
 def effector_lags(
     sympathetic_frac, vagal_frac, next_sympathetic_frac, next_vagal_frac, sympathetic_lag_1_frac,
     sympathetic_lag_2_frac, sympathetic_lag_5_frac, rate_drive_frac, vagal_drive_frac, resistance_drive_frac,
-    vein_drive_frac, strength_drive_frac, dt_calm_s,
+    vein_drive_frac, strength_drive_frac, counter_regulation_frac, dt_calm_s,
 ):  # fmt: skip
     """Delay and time constant of each effector; each stage is fed the mean of the one before over the step."""
     fed = 0.5 * (sympathetic_frac + next_sympathetic_frac)
@@ -183,6 +184,11 @@ def effector_lags(
     resistance_action_frac = 0.5 * (resistance_drive_frac + next_resistance_drive_frac)
     vein_action_frac = 0.5 * (vein_drive_frac + next_vein_drive_frac)
     strength_action_frac = 0.5 * (strength_drive_frac + next_strength_drive_frac)
+    # the body's own epinephrine in low glucose: heart up, muscle vessels wider (sizes ours)
+    if counter_regulation_frac > 0.0:
+        rate_action_frac = smaller(rate_action_frac + 0.60 * counter_regulation_frac, 1.0)
+        strength_action_frac = smaller(strength_action_frac + 0.45 * counter_regulation_frac, 1.0)
+        resistance_action_frac = larger(resistance_action_frac - 0.10 * counter_regulation_frac, 0.0)
     return (
         rate_action_frac, vagal_action_frac, resistance_action_frac, vein_action_frac, strength_action_frac,
         next_sympathetic_lag_1_frac, next_sympathetic_lag_2_frac, next_sympathetic_lag_5_frac, next_rate_drive_frac,

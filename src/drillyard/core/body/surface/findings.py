@@ -59,7 +59,7 @@ def pupils(
 
 def skin(
     skin_flow_frac, haemoglobin_g_per_dl, sao2_frac, mean_arterial_pressure_mmhg, carotid_set_mmhg, sympathetic_frac,
-    gas_flow_ml_per_s, cardiac_output_rest_ml_per_s,
+    gas_flow_ml_per_s, cardiac_output_rest_ml_per_s, counter_regulation_frac,
 ):  # fmt: skip
     """Colour, sweat, refill."""
     flow = clamp(gas_flow_ml_per_s / cardiac_output_rest_ml_per_s, 0.0, 1.5)
@@ -69,7 +69,7 @@ def skin(
     skin_pallor_frac = clamp(larger(larger(shut, thin), empty), 0.0, 1.0)
     unsaturated = haemoglobin_g_per_dl * (1.0 - sao2_frac) + 0.9 * empty
     skin_cyanosis_frac = clamp((unsaturated - 2.2) / 4.5, 0.0, 1.0)
-    skin_sweat_frac = clamp((sympathetic_frac - 0.5) / 0.4, 0.0, 1.0)
+    skin_sweat_frac = clamp(larger((sympathetic_frac - 0.5) / 0.4, 1.4 * (counter_regulation_frac - 0.4)), 0.0, 1.0)
     pressure = clamp(mean_arterial_pressure_mmhg / carotid_set_mmhg, 0.05, 1.3)
     capillary_refill_s = clamp(1.4 / (clamp(skin_flow_frac, 0.15, 1.5) * pressure), 0.8, 15.0)
     return skin_pallor_frac, skin_cyanosis_frac, skin_sweat_frac, capillary_refill_s

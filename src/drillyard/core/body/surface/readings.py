@@ -3,7 +3,7 @@
 In:       states and intermediates of all organs.
 Out:      signals of heart, pressure, breath, oxygen, blood and fluid.
 Assumes:  nothing.
-Left out: glucose (held at its start value in this version).
+Left out: nothing.
 """
 
 from typing import Final
@@ -18,7 +18,6 @@ from drillyard.core.numerics.names import Param
 
 NAMES: Final = (
     Param("pressure_size_frac", 1.0, "1", "arterial pressures at rest over an adult's", "by age, core/body/growth.py"),
-    Param("glucose_rest_mg_per_dl", 90.0, "mg/dL", "blood glucose", "fasting adult (textbook)"),
 )
 
 
@@ -74,7 +73,7 @@ def blood_readings(
     oximeter_frac, oximeter_pulse_frac, sao2_frac, svo2_frac, arterial_o2_ml_per_ml, cardiac_output_ml_per_s,
     oxygen_uptake_ml_per_s, co2_output_ml_per_s, ph, haemoglobin_g_per_dl, blood_base_excess_mmol_per_l,
     bleeding_now_ml_per_s,
-    brain_injury_frac, glucose_rest_mg_per_dl,
+    brain_injury_frac,
 ):  # fmt: skip
     """Oxygen, acid-base, bleeding."""
     spo2_pct = 100.0 * oximeter_frac if oximeter_pulse_frac > 0.15 else 0.0
@@ -90,11 +89,10 @@ def blood_readings(
     )
     bleeding_ml_per_min = 60.0 * bleeding_now_ml_per_s
     is_alive = 0.0 if brain_injury_frac >= 0.999 else 1.0
-    glucose_mg_per_dl = glucose_rest_mg_per_dl
     return (
         spo2_pct, sao2_pct, svo2_pct, oxygen_delivery_ml_per_min, oxygen_uptake_ml_per_min,
         carbon_dioxide_output_ml_per_min, bicarbonate_mmol_per_l,
-        bleeding_ml_per_min, is_alive, glucose_mg_per_dl,
+        bleeding_ml_per_min, is_alive,
     )  # fmt: skip
 
 
