@@ -4,6 +4,7 @@ import math
 from typing import Final, Literal
 
 from drillyard.core.body.body import EFFECTORS
+from drillyard.core.care.fluid_problems import AllergicReaction, Burn, LineFailure, UterineBleeding
 from drillyard.core.care.metabolic_problems import (
     AcidBaseDisorder,
     Exposure,
@@ -78,6 +79,9 @@ _SIZES: Final[dict[type, tuple[str, float, float]]] = {
     Pneumonia: ("of the lung", 0.0, 1.0),
     Aspiration: ("of a massive one", 0.0, 1.0),
     Haemothorax: ("mL/min", 0.0, 1000.0),
+    AllergicReaction: ("of the worst", 0.0, 1.0),
+    Burn: ("of the skin", 0.0, 1.0),
+    UterineBleeding: ("mL/min", 0.0, 1000.0),
     FlailChest: ("of the force", 0.0, 1.0),
     CarbonMonoxide: ("of the air", 0.0, 0.01),
     CoronaryOcclusion: ("of the artery", 0.0, 1.0),
@@ -235,7 +239,8 @@ def problem_text(problem: Problem) -> str:  # noqa: C901, PLR0911, PLR0912 - one
     """A problem in a few words."""
     match problem:
         case Bleeding():
-            return f"{'hidden ' if problem.hidden else ''}bleeding, {problem.site}"
+            inner = f" into the {problem.into}" if problem.into != "outside" else ""
+            return f"{'hidden ' if problem.hidden else ''}bleeding{inner}, {problem.site}"
         case Pneumothorax():
             return f"{'tension ' if problem.valve else ''}pneumothorax, {problem.side}"
         case AirwayBlockage():
@@ -278,6 +283,14 @@ def problem_text(problem: Problem) -> str:  # noqa: C901, PLR0911, PLR0912 - one
             return "wide vessels"
         case SpinalCordInjury():
             return f"spinal cord injury, {problem.level}"
+        case AllergicReaction():
+            return "allergic reaction"
+        case Burn():
+            return f"burn, {100.0 * problem.surface_frac:.0f} % of the skin"
+        case UterineBleeding():
+            return "womb slack and bleeding"
+        case LineFailure():
+            return f"line {problem.how}, {problem.site}"
         case _:
             return _metabolic_text(problem)
 

@@ -42,7 +42,7 @@ EFFECTORS = {
 
 
 def _fresh_notes() -> dict[str, dict[str, str]]:
-    return {"wounds": {}, "lines": {}, "chest": {}, "taken": {}, "slots": {}}
+    return {"wounds": {}, "lines": {}, "runs": {}, "chest": {}, "taken": {}, "slots": {}}
 
 
 class Body:

@@ -4,8 +4,9 @@ Where an action has no effect on a bare body (a look, a word, a sensor) nothing 
 ``act`` gives back a sentence when the operator should know something ("no wound there").
 """
 
-from typing import Final, get_args
+from typing import Final
 
+from drillyard.core.body import lines
 from drillyard.core.body.problem_effects import WOUNDS, Controlled
 from drillyard.core.care.actions import (
     Action,
@@ -13,7 +14,6 @@ from drillyard.core.care.actions import (
     Compress,
     ControlBleeding,
     DecompressChest,
-    Fluid,
     GiveDrug,
     GiveOxygen,
     OpenAirway,
@@ -39,12 +39,9 @@ OXYGEN_DEVICES: Final = {
     "nasal cannula": 1.0, "simple mask": 2.0, "reservoir mask": 3.0, "bag with reservoir": 4.0,
     "bag without reservoir": 5.0, "tight circuit": 6.0,
 }  # fmt: skip
-LINE_FLOW_ML_PER_MIN: Final = {14: 240.0, 16: 180.0, 17: 140.0, 18: 90.0, 20: 60.0, 22: 35.0, 24: 20.0}
-"""Gravity flow of crystalloid by gauge: order of the figures printed on cannula packs (from memory)."""
-IO_FLOW_ML_PER_MIN: Final = 80.0
-"""Intraosseous line under a pressure bag (from memory)."""
-FLUIDS: Final[tuple[Fluid, ...]] = get_args(Fluid)
-BLOOD_FLUIDS: Final[tuple[Fluid, ...]] = ("red cells", "plasma", "whole blood")
+WOMB_WORDS: Final = ("womb", "uterus")
+BINDER_STOPS_FRAC: Final = 0.5
+"""Most that a binder stops of a bleeding pelvis: veins and bone, not arteries (our choice)."""
 NEEDLE_VENT_ML_PER_S_PER_CMH2O: Final = {10: 60.0, 12: 45.0, 14: 30.0, 16: 18.0, 18: 8.0}
 """Outflow of a decompression needle by gauge (from memory: a 14-gauge needle empties litres in a minute)."""
 DEEP_TUBE_CM: Final = 27.0
@@ -58,21 +55,19 @@ def act(body: Controlled, action: Action) -> str:  # noqa: PLR0911, PLR0912 - on
     """Let ``action`` act on ``body``; the sentence to tell the operator, or nothing."""
     match action:
         case GiveDrug():
-            body.give(action.drug, action.dose, action.dose_unit, action.route, action.over_s, action.site)
+            return lines.give(body, action)
         case StartInfusion():
-            body.infuse(action.drug, action.rate, action.rate_unit, action.route, action.site, action.strength_per_ml)
+            return lines.infuse(body, action)
         case StopInfusion():
             return "" if body.stop_infusion(action.drug) else f"No infusion of {action.drug} was running."
         case StartFluid():
-            return _start_fluid(body, action)
+            return lines.start_fluid(body, action)
         case StopFluid():
-            body.set_control(f"{_stem(action.fluid)}_ml_per_min", 0.0)
-            body.set_control(f"{_stem(action.fluid)}_left_ml", 0.0)
+            lines.stop_fluid(body, action.fluid)
         case PlaceLine():
-            flow = IO_FLOW_ML_PER_MIN if action.line_kind == "IO" else LINE_FLOW_ML_PER_MIN.get(action.gauge, 60.0)
-            body.notes["lines"][action.site] = str(flow if action.patent else 0.0)
+            lines.place_line(body, action)
         case RemoveLine():
-            return _remove_line(body, action)
+            return lines.remove_line(body, action)
         case GiveOxygen():
             body.set_control("oxygen_device_code", OXYGEN_DEVICES[action.device])
             body.set_control("oxygen_flow_l_per_min", action.flow_l_per_min)
@@ -93,8 +88,12 @@ def act(body: Controlled, action: Action) -> str:  # noqa: PLR0911, PLR0912 - on
         case StopVentilating():
             body.set_control("given_breath_rate_per_min", 0.0)
         case ControlBleeding():
-            return _bleeding(body, action.site, action.stopped_frac)
+            return _control_bleeding(body, action)
         case ReleaseBleeding():
+            if action.site in WOMB_WORDS:
+                body.set_control("womb_massage_frac", 0.0)
+                body.set_control("womb_packed_frac", 0.0)
+                return ""
             return _bleeding(body, action.site, 0.0)
         case DecompressChest():
             return _decompress(body, action)
@@ -130,40 +129,6 @@ def _hold_airway(body: Controlled, by: str, *, held: bool) -> None:
     body.set_control("airway_held_open", 1.0 if holders else 0.0)
 
 
-def _stem(fluid: str) -> str:
-    return fluid.replace(" ", "_")
-
-
-def _start_fluid(body: Controlled, action: StartFluid) -> str:
-    flows = {site: float(flow) for site, flow in body.notes["lines"].items()}
-    limit = flows.get(action.line, 0.0) if action.line else max(flows.values(), default=0.0)
-    if limit <= 0.0:
-        return "No patent line: the fluid does not run. Log a line first."
-    rate = min(action.rate_ml_per_min, limit) if action.rate_ml_per_min > 0.0 else limit
-    if action.fluid in BLOOD_FLUIDS and action.rate_ml_per_min <= 0.0:
-        rate = min(rate, 0.5 * limit)  # thicker than crystalloid
-    stem = _stem(action.fluid)
-    if action.temperature_degc is not None:
-        body.set_control(
-            "blood_bag_degc" if action.fluid in BLOOD_FLUIDS else "fluid_degc",
-            min(max(action.temperature_degc, 0.0), 43.0),
-        )
-    body.set_control(f"{stem}_ml_per_min", rate)
-    body.set_control(f"{stem}_left_ml", body.control(f"{stem}_left_ml") + action.volume_ml)
-    return "" if rate >= action.rate_ml_per_min else f"This line lets {rate:.0f} mL/min through."
-
-
-def _remove_line(body: Controlled, action: RemoveLine) -> str:
-    lines = body.notes["lines"]
-    lines.pop(action.site, None)
-    running = [stem for stem in map(_stem, FLUIDS) if body.control(f"{stem}_left_ml") > 0.0]
-    if not running or any(float(flow) > 0.0 for flow in lines.values()):
-        return ""
-    for fluid in running:
-        body.set_control(f"{fluid}_left_ml", 0.0)
-    return "That was the last patent line: the fluid has stopped."
-
-
 def _place_airway(body: Controlled, action: PlaceAirway) -> str:
     if action.device == "pharyngeal airway":
         code = 1.0
@@ -189,6 +154,31 @@ def _ventilate(body: Controlled, action: Ventilate) -> None:
     # whoever bags takes the oxygen that flows over to the bag
     if body.control("oxygen_flow_l_per_min") > 0.0 and body.control("oxygen_device_code") < 4.0:
         body.set_control("oxygen_device_code", 4.0)
+
+
+def _control_bleeding(body: Controlled, action: ControlBleeding) -> str:
+    """By hand, band or packing.  Where blood goes into a cavity nothing from outside reaches the vessel."""
+    if action.site in WOMB_WORDS:
+        control = "womb_massage_frac" if action.how == "massage" else "womb_packed_frac"
+        body.set_control(control, action.stopped_frac)
+        return "" if body.control("womb_ml_per_min") > 0.0 else "The womb does not bleed: nothing changes."
+    if action.how == "massage":
+        return "Massage stops the bleeding of a womb and nothing else: nothing changes."
+    inside = [place for place in _places_of(body, action.site) if place]
+    if "pelvis" in inside and action.how == "pelvic binder":
+        return _bleeding(body, action.site, min(action.stopped_frac, BINDER_STOPS_FRAC))
+    if inside:
+        return f"It bleeds into the {inside[0]}: nothing from outside reaches the vessel."
+    if action.how == "pelvic binder":
+        return "A binder holds a broken pelvis and nothing else: nothing changes."
+    return _bleeding(body, action.site, action.stopped_frac)
+
+
+def _places_of(body: Controlled, site: str) -> list[str]:
+    """Where the wounds of a site bleed to: "" is outside."""
+    numbers = [entry.partition("|") for entry in body.notes["wounds"].values()]
+    codes = [body.control(f"wound_{n}_into_chest_code") for n, _, place in numbers if _same_place(site, place)]
+    return [{1.0: "chest", 2.0: "chest", 3.0: "belly", 4.0: "pelvis"}.get(code, "") for code in codes]
 
 
 def _bleeding(body: Controlled, site: str, stopped_frac: float) -> str:

@@ -2,7 +2,9 @@
 
 from typing import Final, Protocol
 
+from drillyard.core.body import lines
 from drillyard.core.body.metabolic_problems import end_metabolic, is_metabolic, start_metabolic
+from drillyard.core.care.fluid_problems import AllergicReaction, Burn, LineFailure, UterineBleeding
 from drillyard.core.care.problems import (
     AirwayBlockage,
     AirwaySwelling,
@@ -34,6 +36,8 @@ WOUNDS = 3
 NERVES_CUT: Final = {"C5": (1.0, 1.0), "T1": (1.0, 1.0), "T4": (0.4, 0.95), "T6": (0.0, 0.8), "T10": (0.0, 0.35)}
 """Share of the sympathetic nerves of heart and vessels below each level.  The heart's leave the cord at T1 to T4, those
 of the gut at T5 to L2 (anatomy: textbook; the shares are our choice)."""
+AGENT_ARRIVES_S: Final = {"vein": 40.0, "skin": 240.0, "mouth": 700.0}
+"""Time in which an agent reaches mast cells, by the way it came in (order of Pumphrey 2000, from memory)."""
 
 
 class Controlled(Protocol):
@@ -87,6 +91,7 @@ def start(body: Controlled, problem: Problem, size_frac: float) -> None:  # noqa
         case Bleeding():
             wound = _wound(body, problem)
             body.set_control(f"wound_{wound}_ml_per_min", problem.rate_ml_per_min * size_frac)
+            body.set_control(f"wound_{wound}_into_chest_code", {"belly": 3.0, "pelvis": 4.0}.get(problem.into, 0.0))
         case Pneumothorax():
             body.set_control(
                 f"lung_leak_{problem.side}_ml_per_s_per_cmh2o", problem.leak_ml_per_s_per_cmh2o * size_frac
@@ -154,6 +159,17 @@ def start(body: Controlled, problem: Problem, size_frac: float) -> None:  # noqa
             heart, vessels = NERVES_CUT[problem.level]
             body.set_control("nerves_cut_heart_frac", heart * size_frac)
             body.set_control("nerves_cut_vessels_frac", vessels * size_frac)
+        case AllergicReaction():
+            body.set_control("allergen_severity_frac", problem.severity_frac * size_frac)
+            body.set_control("allergen_onset_s", AGENT_ARRIVES_S[problem.entry])
+        case Burn():
+            body.set_control("burnt_surface_frac", problem.surface_frac * size_frac)
+            body.set_control("burn_depth_frac", problem.full_thickness_frac)
+        case UterineBleeding():
+            body.set_control("womb_ml_per_min", problem.rate_ml_per_min * size_frac)
+            body.set_control("womb_slack_frac", problem.slack_frac)
+        case LineFailure():
+            lines.fail(body, problem)
         case _:
             start_metabolic(body, problem, size_frac)
 
@@ -174,6 +190,8 @@ def end(body: Controlled, problem: Problem) -> None:
             pass
         case CarbonMonoxide():
             body.set_control("ambient_co_ppm", 0.0)
+        case LineFailure():
+            lines.mend(body, problem)
         case _ if is_metabolic(problem):
             end_metabolic(body, problem)
         case _:

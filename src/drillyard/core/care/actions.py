@@ -165,10 +165,10 @@ class StopVentilating:
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class ControlBleeding:
-    """Tourniquet, packing or pressure on a wound of the named site."""
+    """Tourniquet, packing or pressure on a wound of the named site; a binder on the pelvis, massage of a slack womb."""
 
     kind: Literal["control bleeding"] = "control bleeding"
-    how: Literal["tourniquet", "packing", "direct pressure"]
+    how: Literal["tourniquet", "packing", "direct pressure", "pelvic binder", "massage"]
     site: str
     stopped_frac: float = 1.0
 

@@ -11,6 +11,7 @@ from typing import Annotated, Literal
 from pydantic import Field
 
 from drillyard.core.care.actions import Route, Side
+from drillyard.core.care.fluid_problems import AllergicReaction, Burn, LineFailure, UterineBleeding
 from drillyard.core.care.metabolic_problems import (
     AcidBaseDisorder,
     Exposure,
@@ -25,7 +26,10 @@ from drillyard.core.care.metabolic_problems import (
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Bleeding:
-    """A wound as an orifice: ``rate_ml_per_min`` is what it bleeds at a mean pressure of 93 mmHg."""
+    """A wound as an orifice: ``rate_ml_per_min`` is what it bleeds at a mean pressure of 93 mmHg.
+
+    ``into``: blood that goes into the belly or the pelvis is out of reach of hand, band and packing.
+    """
 
     kind: Literal["bleeding"] = "bleeding"
     name: str
@@ -34,6 +38,7 @@ class Bleeding:
     rate_ml_per_min: float
     site: str
     hidden: bool = False
+    into: Literal["outside", "belly", "pelvis"] = "outside"
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -320,6 +325,10 @@ Problem = Annotated[
     | PumpFailure
     | VesselDilation
     | SpinalCordInjury
+    | AllergicReaction
+    | Burn
+    | UterineBleeding
+    | LineFailure
     | InsulinExcess
     | InsulinLack
     | Fever

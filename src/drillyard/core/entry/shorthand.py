@@ -17,7 +17,9 @@ _SAY: Final[dict[str, str]] = {
     "called for help": "help called", "report started": "report start", "report item": "report:",
     "report ended": "report end", "handover": "handover",
 }  # fmt: skip
-_HOW: Final = {"tourniquet": "tq", "packing": "pack", "direct pressure": "press"}
+_HOW: Final = {
+    "tourniquet": "tq", "packing": "pack", "direct pressure": "press", "pelvic binder": "binder", "massage": "massage",
+}  # fmt: skip
 _UNIT: Final = {"ug": "mcg", "mL": "ml"}
 
 

@@ -36,7 +36,7 @@ PARTS_OF_BODY: Final[dict[str, tuple[str, SideRule]]] = {
     "neck": ("neck", "possible"), "chest": ("chest", "possible"), "face": ("face", "possible"),
     "head": ("head", "none"), "scalp": ("scalp", "none"), "forehead": ("forehead", "none"),
     "abdomen": ("abdomen", "none"), "belly": ("abdomen", "none"), "back": ("back", "none"),
-    "pelvis": ("pelvis", "none"), "sternum": ("sternum", "none"),
+    "pelvis": ("pelvis", "none"), "womb": ("womb", "none"), "uterus": ("womb", "none"), "sternum": ("sternum", "none"),
 }  # fmt: skip
 """Places on the body: the name in the log, and whether a side belongs to it."""
 

@@ -108,6 +108,9 @@ def _sizes(problem: p.Problem) -> Iterator[tuple[str, float, float, float, str]]
     elif isinstance(problem, p.PulmonaryOedema):
         yield "filling_rise", problem.filling_rise_frac, 0.0, 5.0, ""
         yield "leak", problem.leak_frac, 0.0, 1.0, ""
+    elif isinstance(problem, p.UterineBleeding):
+        yield "rate", problem.rate_ml_per_min, 0.0, 3000.0, " mL/min"
+        yield "slack", problem.slack_frac, 0.0, 1.0, ""
     elif isinstance(problem, p.CarbonMonoxide):
         yield "cohb", problem.cohb_frac, 0.0, 0.8, ""
         yield "room", problem.room_frac, 0.0, 0.02, ""
@@ -132,6 +135,8 @@ _SHARES: Final[dict[type, tuple[str, ...]]] = {
     p.Aspiration: ("amount_frac",),
     p.FlailChest: ("force_lost_frac",),
     p.Methaemoglobin: ("methb_frac",),
+    p.AllergicReaction: ("severity_frac",),
+    p.Burn: ("surface_frac", "full_thickness_frac"),
 }
 """Sizes that are a share, 0 to 1."""
 

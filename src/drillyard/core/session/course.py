@@ -7,6 +7,7 @@ name grows, or shrinks, from the size it has to its new size.
 from dataclasses import dataclass, replace
 from typing import Any, Final
 
+from drillyard.core.care.fluid_problems import FLUID_SIZES
 from drillyard.core.care.metabolic_problems import METABOLIC_SIZES
 from drillyard.core.care.problems import (
     AirwayBlockage,
@@ -57,6 +58,7 @@ SIZE_FIELDS: Final[dict[type, tuple[str, ...]]] = {
     PumpFailure: ("lost_frac",),
     VesselDilation: ("lost_frac",),
     SpinalCordInjury: (),
+    **FLUID_SIZES,
     **METABOLIC_SIZES,
 }
 """The numbers of a problem that are its size.  A drug taken, an arrest and what blood carries happen at once."""

@@ -126,6 +126,14 @@ _ALL: Final = (
         note="all wounds together, hidden ones too: the operator leaves out what cannot be seen"),
     _body("blood lost", "fluid", "blood loss, estimated loss", r.blood_lost, "blood_lost_ml", scale=(0.0, 4000.0, "mL"),
           note="all blood lost since the start, seen and hidden"),
+    _body("urine", "fluid", "urine output, bladder, catheter bag", r.number("urine_ml_per_h", "{:.0f} mL/h"),
+          "urine_ml_per_h", scale=(0.0, 400.0, "mL/h"), note="as it runs now; a bag shows it after minutes",
+          measured_with="urinary catheter"),
+    _body("line sites", "fluid", "line site, cannula, iv site, drip site", r.banded_signal(
+        "line_trouble_code", r.LINE), "line_trouble_code", scale=(0.0, 4.0, "1"), note="the worst of the lines"),
+    _body("hives", "skin", "wheals, urticaria, itching", r.banded_signal(
+        "skin_wheals_frac", r.WHEALS), "skin_wheals_frac", note="wheals of an allergic reaction; other spots: rash"),
+    _body("flush", "skin", "flushed, red skin", r.banded_signal("skin_flush_frac", r.FLUSH), "skin_flush_frac"),
     # skin
     _body("skin colour", "skin", "skin color, colour, color, pallor, cyanosis", r.skin_colour,
           "skin_pallor_frac skin_cyanosis_frac",
@@ -159,7 +167,7 @@ _ALL: Final = (
     _body("haemoglobin", "blood", "hb, hemoglobin", r.number("haemoglobin_g_per_dl", "{:.1f} g/dL"),
           "haemoglobin_g_per_dl", scale=(0.0, 25.0, "g/dL"), measured_with="haemoglobin meter"),
     # scripted: as the scenario says
-    _other("rash", "skin", "hives, spots", "scripted", _SCRIPT),
+    _other("rash", "skin", "spots", "scripted", _SCRIPT),
     _other("swelling", "skin", "oedema, lip swelling, tongue swelling", "scripted", _SCRIPT),
     _other("wound", "skin", "injuries, laceration, deformity", "scripted", _SCRIPT + " (its bleeding is computed)"),
     _other("needle mark", "skin", "track marks, injection marks", "scripted", _SCRIPT),
@@ -180,7 +188,6 @@ _ALL: Final = (
     _other("pain", "mind", "pain score, tenderness, guarding", "not modelled", _NONE),
     _other("abdomen", "fluid", "belly, abdominal exam", "not modelled", _NONE),
     _other("pelvis", "fluid", "pelvic exam, pelvic ring", "not modelled", _NONE),
-    _other("urine", "fluid", "urine output, bladder", "not modelled", _NONE),
     _other("vomit", "fluid", "vomiting, nausea", "not modelled", _NONE),
 )  # fmt: skip
 

@@ -29,6 +29,12 @@ PULSE: Bands = ((0.05, "absent"), (0.35, "thready"), (0.65, "weak"), (_INF, "ful
 SOUND: Bands = ((0.08, "absent"), (0.4, "much reduced"), (0.75, "reduced"), (_INF, "normal"))
 RISE: Bands = ((0.05, "none"), (0.5, "small"), (1.4, "normal"), (_INF, "large"))
 WORK: Bands = ((0.15, "quiet"), (0.4, "some effort"), (0.75, "laboured"), (_INF, "extreme effort"))
+LINE: Bands = (
+    (0.5, "dry and flat, runs"), (1.5, "runs no more, tube kinked"), (2.5, "runs no more, will not flush"),
+    (3.5, "swollen, cool and tight around the cannula"), (_INF, "out of the vein, wet dressing"),
+)  # fmt: skip
+WHEALS: Bands = ((0.05, "none"), (0.4, "a few wheals"), (_INF, "wheals all over"))
+FLUSH: Bands = ((0.1, "none"), (0.5, "face and neck red"), (_INF, "red all over"))
 SWEAT: Bands = ((0.2, "dry"), (0.6, "damp"), (_INF, "wet"))
 PALLOR: Bands = ((0.25, ""), (0.6, "pale"), (_INF, "very pale"))
 CYANOSIS: Bands = ((0.2, ""), (0.6, "bluish"), (_INF, "blue"))

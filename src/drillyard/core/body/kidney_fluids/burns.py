@@ -28,15 +28,14 @@ NAMES: Final = (
 
 
 def burn(
-    burn_age_s, burn_leak_frac, burn_weeping_ml_per_s, burn_lost_ml, burnt_surface_frac, burn_age_at_start_s,
+    burn_age_s, burn_leak_frac, burn_weeping_ml_per_s, burn_lost_ml, burnt_surface_frac,
     body_surface_m2, dt_slow_s,
 ):  # fmt: skip
     """Leak and weeping over one second."""
     area = clamp(burnt_surface_frac, 0.0, 1.0)
     burnt = 1.0 if area > 0.0 else 0.0
     next_burn_lost_ml = burn_lost_ml + burn_weeping_ml_per_s * dt_slow_s
-    before = burn_age_s if burn_age_s > burn_age_at_start_s else burn_age_at_start_s
-    next_burn_age_s = burnt * (before + dt_slow_s)
+    next_burn_age_s = burnt * (burn_age_s + dt_slow_s)
     # rises within an hour, closes with a time constant of twelve
     course = (1.0 - exp(-next_burn_age_s / 1800.0)) * exp(-next_burn_age_s / 43200.0) if burnt > 0.5 else 0.0
     # oedema of the wound itself from the smallest area on, of the whole body from a quarter of the surface on

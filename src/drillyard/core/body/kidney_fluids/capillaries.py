@@ -16,7 +16,7 @@ Left out: glycocalyx, single organs, lung capillaries (``lungs``), salt balance,
 from typing import Final
 
 from drillyard.core.body.fading import faded
-from drillyard.core.numerics.elementary import clamp, larger
+from drillyard.core.numerics.elementary import clamp, larger, smaller
 from drillyard.core.numerics.names import Param, State
 
 OSMOLES_PER_ML: Final = 0.29
@@ -90,7 +90,7 @@ def exchange(
     cell_water_ml_per_s, osmoles_over_mosm, mannitol_mosm, sodium_given_mmol_per_s, chloride_given_mmol_per_s,
     bicarbonate_given_mmol_per_s, water_given_ml_per_s, next_urine_ml_per_s, urine_rest_ml_per_s,
     next_lung_filtration_ml_per_s,
-    burn_weeping_ml_per_s, gas_flow_ml_per_s, cardiac_output_rest_ml_per_s,
+    burn_weeping_ml_per_s, under_skin_ml_per_min, under_skin_left_ml, gas_flow_ml_per_s, cardiac_output_rest_ml_per_s,
     capillary_filtration_ml_per_s_per_mmhg,
     reflection_frac, tissue_fluid_rest_ml, tissue_softness_ml_per_mmhg, lymph_rest_ml_per_s,
     protein_exchange_ml_per_s, dt_slow_s,
@@ -98,8 +98,11 @@ def exchange(
     """Stores after the second that has gone, flows of the one to come."""
     # what was set a second ago has been delivered meanwhile
     given = 0.667 * cell_water_ml_per_s
+    run_in = smaller(under_skin_ml_per_min / 60.0, under_skin_left_ml / dt_slow_s)
+    next_under_skin_left_ml = larger(under_skin_left_ml - run_in * dt_slow_s, 0.0)
     next_tissue_fluid_ml = larger(
-        tissue_fluid_ml + (filtration_ml_per_s - lymph_ml_per_s + given - burn_weeping_ml_per_s) * dt_slow_s, 100.0
+        tissue_fluid_ml + (filtration_ml_per_s - lymph_ml_per_s + given + run_in - burn_weeping_ml_per_s) * dt_slow_s,
+        100.0,
     )
     next_tissue_protein_g = larger(tissue_protein_g + protein_escape_g_per_s * dt_slow_s, 0.0)
     next_cell_water_given_ml = cell_water_given_ml + cell_water_ml_per_s * dt_slow_s
@@ -152,9 +155,9 @@ def exchange(
         - next_lung_filtration_ml_per_s
     )
     return (
-        next_tissue_fluid_ml, next_tissue_protein_g, next_cell_water_given_ml, next_osmoles_over_mosm,
-        next_oncotic_mmhg, next_filtration_ml_per_s, next_lymph_ml_per_s, next_protein_escape_g_per_s,
-        next_cell_water_ml_per_s, next_splanchnic_refill_ml_per_s,
+        next_under_skin_left_ml, next_tissue_fluid_ml, next_tissue_protein_g, next_cell_water_given_ml,
+        next_osmoles_over_mosm, next_oncotic_mmhg, next_filtration_ml_per_s, next_lymph_ml_per_s,
+        next_protein_escape_g_per_s, next_cell_water_ml_per_s, next_splanchnic_refill_ml_per_s,
     )  # fmt: skip
 
 

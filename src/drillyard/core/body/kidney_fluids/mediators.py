@@ -50,7 +50,7 @@ def release(
     next_mast_store_frac = clamp(mast_store_frac - let_go * (dt_slow_s / 2400.0), 0.0, 1.0)
     lasts_s = 150.0 if let_go > mediator_level_frac else 1200.0
     next_mediator_level_frac = faded(mediator_level_frac + (let_go - mediator_level_frac) * (dt_slow_s / lasts_s))
-    leak = 0.85 * next_mediator_level_frac * (1.0 - 0.6 * held)
+    leak = next_mediator_level_frac * (1.25 - 0.35 * next_mediator_level_frac) * (1.0 - 0.6 * held)
     next_mediator_leak_frac = faded(mediator_leak_frac + (leak - mediator_leak_frac) * (dt_slow_s / 60.0))
     swelling = 0.75 * next_mediator_level_frac
     lasts_s = 240.0 if swelling > mediator_swelling_frac else 1200.0
@@ -69,7 +69,7 @@ def mediator_effects(
 ):  # fmt: skip
     """What mediators do to vessels, heart, lower airways and skin, beside what nerves and drugs do there."""
     level = mediator_level_frac
-    vessels = level * (1.0 - 0.2 * histamine_h1_block_frac)
+    vessels = level * (1.5 - 0.5 * level) * (1.0 - 0.2 * histamine_h1_block_frac)
     vessel_dilation_frac = 1.0 - (1.0 - clamp(added_vessel_dilation_frac, 0.0, 1.0)) * (1.0 - 0.9 * vessels)
     vessel_dilation_frac = 1.0 - (1.0 - vessel_dilation_frac) * (1.0 - clamp(1.2 * septic_frac, 0.0, 0.95))
     heart_depression_frac = 1.0 - (1.0 - clamp(added_heart_depression_frac, 0.0, 1.0)) * (1.0 - 0.3 * level * level)

@@ -18,6 +18,7 @@ NAMES: Final = (
     State("blood_lost_ml", 0.0, "mL", "blood lost since the start", "mid", 0.0),
     State("blood_lost_seen_ml", 0.0, "mL", "blood lost that the stores have taken their share of", "calm", 0.0),
     State("bleeding_now_ml_per_s", 0.0, "mL/s", "bleeding, smoothed over a few beats", "mid", 0.0),
+    State("inner_blood_ml", 0.0, "mL", "blood shed into belly and pelvis", "slow", 0.0),
     Param("blood_volume_rest_ml", 4820.0, "mL", "blood volume in health", "Nadler 1962, Surgery 51:224"),
     Param("red_cell_hb_g_per_ml", 0.334, "g/mL", "haemoglobin in red cells",
           "mean cell concentration 33-34 g/dL (textbook)"),
@@ -50,7 +51,7 @@ def blood_state(
 
 def wounds(
     venesection_ml_per_min, wound_1_ml_per_min, wound_2_ml_per_min, wound_3_ml_per_min, wound_1_controlled_frac,
-    wound_2_controlled_frac, wound_3_controlled_frac, clot_frac,
+    wound_2_controlled_frac, wound_3_controlled_frac, clot_frac, womb_flow_ml_per_min,
 ):  # fmt: skip
     """What wounds and needles let out, held for 50 ms."""
     draw_ml_per_s = venesection_ml_per_min / 60.0
@@ -59,6 +60,7 @@ def wounds(
             wound_1_ml_per_min * (1.0 - wound_1_controlled_frac)
             + wound_2_ml_per_min * (1.0 - wound_2_controlled_frac)
             + wound_3_ml_per_min * (1.0 - wound_3_controlled_frac)
+            + womb_flow_ml_per_min
         )
         * (1.0 - clot_frac)
         / (60.0 * 93.0)
@@ -90,4 +92,23 @@ def blood_stores(
     return next_blood_lost_seen_ml, next_red_cells_ml, next_plasma_protein_g, next_clotting_factors_ml
 
 
-PARTS: Final = {"CALM": (blood_state, wounds, blood_stores), "MID": (blood_loss,)}
+def inner_blood(
+    inner_blood_ml, wound_1_ml_per_min, wound_2_ml_per_min, wound_3_ml_per_min, wound_1_controlled_frac,
+    wound_2_controlled_frac, wound_3_controlled_frac, wound_1_into_chest_code, wound_2_into_chest_code,
+    wound_3_into_chest_code, womb_flow_ml_per_min, bleeding_now_ml_per_s, dt_slow_s,
+):  # fmt: skip
+    """Blood shed into belly and pelvis over one second."""
+    first = wound_1_ml_per_min * (1.0 - wound_1_controlled_frac)
+    second = wound_2_ml_per_min * (1.0 - wound_2_controlled_frac)
+    third = wound_3_ml_per_min * (1.0 - wound_3_controlled_frac)
+    inner = (
+        (first if wound_1_into_chest_code > 2.5 else 0.0)
+        + (second if wound_2_into_chest_code > 2.5 else 0.0)
+        + (third if wound_3_into_chest_code > 2.5 else 0.0)
+    )
+    share = inner / larger(first + second + third + womb_flow_ml_per_min, 1e-9)
+    next_inner_blood_ml = inner_blood_ml + share * bleeding_now_ml_per_s * dt_slow_s
+    return next_inner_blood_ml
+
+
+PARTS: Final = {"CALM": (blood_state, wounds, blood_stores), "MID": (blood_loss,), "SLOW": (inner_blood,)}

@@ -29,13 +29,13 @@ def pleural_blood(
     pleural_blood_left_ml, pleural_blood_right_ml, drained_blood_ml, wound_1_ml_per_min, wound_2_ml_per_min,
     wound_3_ml_per_min, wound_1_controlled_frac, wound_2_controlled_frac, wound_3_controlled_frac,
     wound_1_into_chest_code, wound_2_into_chest_code, wound_3_into_chest_code, bleeding_now_ml_per_s,
-    chest_drain_left, chest_drain_right, frc_ml, dt_slow_s,
+    womb_flow_ml_per_min, chest_drain_left, chest_drain_right, frc_ml, dt_slow_s,
 ):  # fmt: skip
     """Blood shed into each side and drained from it over one second."""
     first = wound_1_ml_per_min * (1.0 - wound_1_controlled_frac)
     second = wound_2_ml_per_min * (1.0 - wound_2_controlled_frac)
     third = wound_3_ml_per_min * (1.0 - wound_3_controlled_frac)
-    per_all = bleeding_now_ml_per_s * dt_slow_s / larger(first + second + third, 1e-9)
+    per_all = bleeding_now_ml_per_s * dt_slow_s / larger(first + second + third + womb_flow_ml_per_min, 1e-9)
     left_in = per_all * (
         first * into(wound_1_into_chest_code, 1.0)
         + second * into(wound_2_into_chest_code, 1.0)

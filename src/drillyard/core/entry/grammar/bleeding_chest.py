@@ -8,10 +8,11 @@ from drillyard.core.entry.grammar.common import Command, Entry, take_share, take
 from drillyard.core.entry.reader import Ask, Reader, check_range, plain
 from drillyard.core.entry.words import CHEST_LINES, LIMB_PARTS, OFF
 
-HOW: Final[dict[str, Literal["tourniquet", "packing", "direct pressure"]]] = {
+HOW: Final[dict[str, Literal["tourniquet", "packing", "direct pressure", "pelvic binder", "massage"]]] = {
     "tq": "tourniquet", "tourniquet": "tourniquet",
     "pack": "packing", "packing": "packing",
     "press": "direct pressure", "pressure on": "direct pressure", "direct pressure": "direct pressure",
+    "binder": "pelvic binder", "pelvic binder": "pelvic binder", "massage": "massage",
 }  # fmt: skip
 GAUGE_LOW, GAUGE_HIGH = 8, 18
 SPACE_LOW, SPACE_HIGH = 1, 9
