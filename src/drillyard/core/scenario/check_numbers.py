@@ -7,6 +7,7 @@ from typing import Final
 
 from drillyard.core.body.patient import limits
 from drillyard.core.body.pregnancy import faults_of as pregnancy_faults
+from drillyard.core.care import fluid_problems as f
 from drillyard.core.care import problems as p
 from drillyard.core.quantities.faults import Fault, Place
 from drillyard.core.quantities.near import near_matches
@@ -108,7 +109,7 @@ def _sizes(problem: p.Problem) -> Iterator[tuple[str, float, float, float, str]]
     elif isinstance(problem, p.PulmonaryOedema):
         yield "filling_rise", problem.filling_rise_frac, 0.0, 5.0, ""
         yield "leak", problem.leak_frac, 0.0, 1.0, ""
-    elif isinstance(problem, p.UterineBleeding):
+    elif isinstance(problem, f.UterineBleeding):
         yield "rate", problem.rate_ml_per_min, 0.0, 3000.0, " mL/min"
         yield "slack", problem.slack_frac, 0.0, 1.0, ""
     elif isinstance(problem, p.CarbonMonoxide):
@@ -135,8 +136,8 @@ _SHARES: Final[dict[type, tuple[str, ...]]] = {
     p.Aspiration: ("amount_frac",),
     p.FlailChest: ("force_lost_frac",),
     p.Methaemoglobin: ("methb_frac",),
-    p.AllergicReaction: ("severity_frac",),
-    p.Burn: ("surface_frac", "full_thickness_frac"),
+    f.AllergicReaction: ("severity_frac",),
+    f.Burn: ("surface_frac", "full_thickness_frac"),
 }
 """Sizes that are a share, 0 to 1."""
 

@@ -84,7 +84,7 @@ class FluidState:
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class BleedingControl:
-    how: Literal["tourniquet", "packing", "direct pressure"]
+    how: Literal["tourniquet", "packing", "direct pressure", "pelvic binder", "massage"]
     site: str
     stopped_frac: float
     since_t_s: float

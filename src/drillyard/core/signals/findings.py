@@ -129,7 +129,7 @@ _ALL: Final = (
     _body("urine", "fluid", "urine output, bladder, catheter bag", r.number("urine_ml_per_h", "{:.0f} mL/h"),
           "urine_ml_per_h", scale=(0.0, 400.0, "mL/h"), note="as it runs now; a bag shows it after minutes",
           measured_with="urinary catheter"),
-    _body("line sites", "fluid", "line site, cannula, iv site, drip site", r.banded_signal(
+    _body("drip site", "fluid", "drip, cannula site, infusion site", r.banded_signal(
         "line_trouble_code", r.LINE), "line_trouble_code", scale=(0.0, 4.0, "1"), note="the worst of the lines"),
     _body("hives", "skin", "wheals, urticaria, itching", r.banded_signal(
         "skin_wheals_frac", r.WHEALS), "skin_wheals_frac", note="wheals of an allergic reaction; other spots: rash"),
