@@ -51,12 +51,33 @@ _EXTREMES = {
     "anaesthetised": (0.0, 1.0),
     "autonomic_block": (0.0, 1.0),
     "added_shunt_frac": (0.0, 0.6),
+    "coronary_anterior_shut_frac": (0.0, 0.8, 1.0),
+    "coronary_inferior_shut_frac": (0.0, 1.0),
+    "coronary_lateral_shut_frac": (0.0, 1.0),
+    "coronary_shuts_right": (0.0, 1.0),
+    "lung_vessels_clotted_frac": (0.0, 0.5, 0.95),
+    "added_heart_depression_frac": (0.0, 0.5, 1.0),
+    "added_left_depression_frac": (0.0, 0.7, 1.0),
+    "added_vessel_dilation_frac": (0.0, 0.5, 1.0),
+    "nerves_cut_heart_frac": (0.0, 1.0),
+    "nerves_cut_vessels_frac": (0.0, 1.0),
+    "lower_body_suction_mmhg": (0.0, 40.0, 100.0),
+    "strain_mmhg": (0.0, 40.0, 80.0),
+    "muscle_pump_frac": (0.0, 1.0),
 }
 _DOSES = (
     ("epinephrine", 5.0),
     ("fentanyl", 3.0),
     ("naloxone", 10.0),
     ("tranexamic acid", 2000.0),
+    ("norepinephrine", 2.0),
+    ("propofol", 500.0),
+    ("adenosine", 50.0),
+    ("diltiazem", 200.0),
+    ("metoprolol", 100.0),
+    ("nitroglycerin", 20.0),
+    ("atropine", 10.0),
+    ("tenecteplase", 50.0),
 )
 """Drugs given into a vein, and the most of each in mg."""
 
