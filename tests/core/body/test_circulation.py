@@ -61,8 +61,8 @@ def test_norepinephrine_acts_on_the_node_where_no_nerve_answers() -> None:
 
 
 def test_a_nitrate_takes_filling_pressure_more_than_arterial_pressure() -> None:
-    # 0.4-0.8 mg under the tongue: left filling pressure falls by about a third (Goldstein 1971, from
-    # memory)
+    # 0.4-0.8 mg under the tongue: left filling pressure falls by about a third (Goldstein 1971,
+    # from memory)
     body = given("nitroglycerin", 0.4, 150.0, route="SL")
     rest = healthy()
     filling = mean_of(body, "lv_end_diastolic_pressure_mmhg") / mean_of(rest, "lv_end_diastolic_pressure_mmhg")
