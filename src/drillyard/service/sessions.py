@@ -1,11 +1,9 @@
 """Real sessions: what is asked for before the start, and counted before the close."""
 
-import math
 from collections.abc import Iterable, Mapping, Sequence
 from dataclasses import dataclass, replace
 from typing import Literal
 
-from drillyard.core.care.actions import GiveDrug
 from drillyard.core.lab.counts import closing_faults, starting_faults, using_faults
 from drillyard.core.lab.names import signing_faults
 from drillyard.core.lab.readiness import SAFETY_TICKS, Seat, Tick, crew_faults, tick_faults
@@ -16,6 +14,7 @@ from drillyard.core.scenario.model import BoxDrug
 from drillyard.core.session.events import CareGiven, Event
 from drillyard.core.session.timeline import record_timeline
 from drillyard.service.case import Case
+from drillyard.service.drug_use import used_of_box
 from drillyard.service.records import Count, CrewMember, LabSettings, SafetyTick, SessionRecord
 
 SEATS = ("lead", "airway", "circulation", "helper")
@@ -50,7 +49,8 @@ class CloseOrder:
 
 def box_item(row: BoxDrug) -> str:
     """How one drug of the box is named on the count sheet."""
-    return row.label or f"{row.drug} {row.concentration_mg_per_ml:g} mg/mL, {row.volume_ml:g} mL"
+    strength = f" {row.strength_text}" if row.strength_text else ""
+    return row.label or f"{row.drug}{strength}, {row.volume_ml:g} mL"
 
 
 def wanted_counts(case: Case) -> list[Count]:
@@ -126,21 +126,16 @@ def signature(signed_by: str, second_name: str, one_name_reason: str) -> str:
 
 def used_counts(counts: Sequence[Count], case: Case, events: Sequence[Event]) -> tuple[Count, ...]:
     """The count sheet with what the log says was used."""
-    done = [entry.body for entry in record_timeline(events) if not entry.is_undone]
-    care = [body.action for body in done if isinstance(body, CareGiven)]
+    standing = [entry for entry in record_timeline(events) if not entry.is_undone]
+    timed = [(entry.t_s, entry.body.action) for entry in standing if isinstance(entry.body, CareGiven)]
     box = case.scenario.drug_box or (case.kit.drug_box if case.kit else ())
-    used: dict[str, int] = {}
-    for row in box:
-        given_mg = sum(_mass_mg(action) for action in care if isinstance(action, GiveDrug) and action.drug == row.drug)
-        ampoule_mg = row.concentration_mg_per_ml * row.volume_ml
-        used[box_item(row)] = math.ceil(given_mg / ampoule_mg - 1e-9) if ampoule_mg > 0.0 else 0
+    end_s = max((entry.t_s for entry in standing), default=0.0)
+    opened = used_of_box(box, timed, end_s, case.formulary, case.scenario.patient.mass_kg)
+    used = {box_item(row): count for row, count in zip(box, opened, strict=True)}
+    care = [action for _, action in timed]
     for item in case.kit.items if case.kit else ():
         used[item.name] = sum(_uses(item, action) for action in care)
     return tuple(replace(row, used=used.get(row.item, 0)) for row in counts)
-
-
-def _mass_mg(action: GiveDrug) -> float:
-    return {"mg": action.dose, "ug": action.dose / 1000.0}.get(action.dose_unit, 0.0)
 
 
 def _uses(item: KitItem, action: object) -> int:

@@ -41,7 +41,7 @@ from drillyard.core.care.problems import (
     Tamponade,
     VesselDilation,
 )
-from drillyard.core.entry.grammar.drugs import UNIT_SAID
+from drillyard.core.entry.grammar.dose_texts import UNIT_SAID
 from drillyard.core.manikin.coverage import Coverage, FindingCoverage
 from drillyard.core.manikin.set_by_hand import set_by_hand
 from drillyard.core.quantities.signals import SIGNALS

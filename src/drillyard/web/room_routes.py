@@ -83,7 +83,7 @@ def parse_view(result: ParseResult, predicted: str) -> ParseAnswer:
     """One line, understood or not, as a message."""
     return ParseAnswer(
         is_complete=result.is_complete,
-        echo=result.sentence,
+        echo=result.echo,
         emphasis=list(result.emphasis),
         ghost=result.ghost,
         predicted=predicted,

@@ -9,6 +9,7 @@ from hypothesis import strategies as st
 from drillyard.adapters.files import document as module
 from drillyard.adapters.files.document import Document, save_text
 from drillyard.adapters.files.lab_folder import DEMO, LabFolder, create_demo_lab
+from drillyard.adapters.files.lab_names import known_names
 from drillyard.core.quantities.faults import Refusal
 from drillyard.core.scenario.check_conditions import Known
 
@@ -176,7 +177,7 @@ def test_a_hurt_file_gives_faults_with_a_place_and_never_an_exception(
 
 
 def test_a_demo_lab_is_made_in_a_new_folder_and_has_no_faults(tmp_path: Path) -> None:
-    lab = LabFolder.open_or_create(tmp_path / "lab", Known(drugs=("fentanyl", "naloxone", "tranexamic acid")))
+    lab = LabFolder.open_or_create(tmp_path / "lab", known_names())
     loaded = list(lab.all())
     assert {one.name for one in loaded} >= {"c5-car-park", "c8-tractor", "adult-manikin-a"}
     assert [fault.sentence() for one in loaded for fault in one.faults] == []

@@ -1,15 +1,14 @@
 """The shipped formulary and a bleeding case as the entry line sees them, for tests."""
 
 from drillyard.adapters.files.formulary_files import packaged_formulary
+from drillyard.core.care.actions import GiveDrug
 from drillyard.core.entry import Box, DrugAtHand, EntryContext, LineAtHand
 
-LABELS_MG_PER_ML = {"epinephrine": (1.0, 0.1), "fentanyl": (0.05,), "naloxone": (0.4,), "tranexamic acid": (100.0,)}
+LABELS_PER_ML = {"epinephrine": (1.0, 0.1), "fentanyl": (0.05,), "naloxone": (0.4,), "tranexamic acid": (100.0,)}
 """Labels of the test's own drug box."""
 
 FORMULARY = packaged_formulary()
-DRUGS = tuple(
-    DrugAtHand(drug=FORMULARY.get(name), labels_mg_per_ml=labels) for name, labels in LABELS_MG_PER_ML.items()
-)
+DRUGS = tuple(DrugAtHand(drug=FORMULARY.get(name), labels_per_ml=labels) for name, labels in LABELS_PER_ML.items())
 
 CASE = EntryContext(
     drugs=DRUGS,
@@ -20,4 +19,5 @@ CASE = EntryContext(
     bleeding_sites=("left thigh",),
     chest_sides=("left",),
     crew=("anna", "ben"),
+    done=((-600.0, GiveDrug(drug="epinephrine", dose=0.3, route="IM", site="thigh")),),
 )

@@ -13,7 +13,7 @@ FORMULARY = packaged_formulary()
 FULL_BOX = replace(
     CASE,
     drugs=tuple(
-        DrugAtHand(drug=drug, labels_mg_per_ml=tuple(s.strength_per_ml for s in drug.strengths))
+        DrugAtHand(drug=drug, labels_per_ml=tuple(s.strength_per_ml for s in drug.strengths) or (1.0,))
         for drug in map(FORMULARY.get, FORMULARY)
     ),
 )
@@ -127,7 +127,7 @@ def test_every_drug_can_be_ordered_by_each_of_its_words_at_a_published_dose():
             assert not result.needs_confirmation, (line, result.warning)
 
 
-@pytest.mark.parametrize("typed", ["mag 2 g over 20 min", "midaz 5", "d10 100 ml iv", "rocuronium 100 iv"])
+@pytest.mark.parametrize("typed", ["mag 2 g over 20 min", "midaz 5", "dextrose 100 ml iv", "rocuronium 100 iv"])
 def test_what_can_be_read_in_two_ways_is_asked(typed):
     result = parse(typed, FULL_BOX)
     assert result.action is None and result.question

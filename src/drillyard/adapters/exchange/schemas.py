@@ -72,6 +72,10 @@ def _property(record: type, row: Field, body: dict[str, Any]) -> dict[str, Any]:
     body = {key: value for key, value in body.items() if key != "title"}
     if row.name == "dose" and any(item.name == "dose_unit" for item in dataclasses.fields(record)):
         return {"type": "string", "pattern": _NUMBER + "(mg|ug|mcg|µg|mL)$", "description": "a dose, '150 ug'"}
+    if row.name == "concentration_per_ml":
+        units = "mg|ug|mcg|µg|g|units|mmol|mEq"
+        said = "a strength, '10 mg/mL', '100 units/mL', '1 mmol/mL' or '10 %' (10 mg/mL a per cent)"
+        return {"type": "string", "pattern": _NUMBER + f"(({units})/mL|%)$", "description": said}
     own = (record.__name__, row.name)
     unit = None if own in NEIGHBOUR_UNITS or own in INHERITED_UNITS else row.unit
     return typing.cast(dict[str, Any], _with_units(body, unit))

@@ -7,4 +7,6 @@ from drillyard.core.scenario.check_conditions import Known
 
 def known_names() -> Known:
     """What a scenario of this lab may name."""
-    return Known(drugs=tuple(packaged_formulary()), measures=tuple(MEASURE_IDS))
+    formulary = packaged_formulary()
+    amounts = {name: formulary.get(name).amount_unit for name in formulary}
+    return Known(drugs=tuple(formulary), measures=tuple(MEASURE_IDS), amount_units=amounts)

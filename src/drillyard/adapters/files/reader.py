@@ -5,6 +5,7 @@ Records are built from their own type hints, so a new field needs nothing here.
 """
 
 import dataclasses
+import re
 import types
 import typing
 from collections.abc import Callable
@@ -14,6 +15,7 @@ from typing import Annotated, Any, Final, Literal, get_args, get_origin
 from ruamel.yaml.comments import CommentedMap, CommentedSeq
 
 from drillyard.core.formulary import Sourced
+from drillyard.core.formulary.strengths import MG_PER_ML_IN_PERCENT, STRENGTH_UNITS
 from drillyard.core.quantities.faults import Fault, Place, Refusal
 from drillyard.core.quantities.near import near_matches
 from drillyard.core.quantities.signals import SIGNALS
@@ -47,6 +49,8 @@ def file_fields(record: type) -> tuple[Field, ...]:
     for item in dataclasses.fields(record):
         if item.name == "dose_unit" and "dose" in names:
             continue  # written with the dose: "dose: 150 ug"
+        if item.name == "amount_unit" and "concentration_per_ml" in names:
+            continue  # written with the concentration: "concentration: 100 units/mL"
         split = unit_of_name(item.name) if _holds_number(hints[item.name]) else None
         key, unit = split or (item.name, "1")
         is_required = item.default is MISSING and item.default_factory is MISSING
@@ -73,6 +77,8 @@ def _unit_of_finding(node: CommentedMap) -> str | None:
     finding = FINDINGS.get(str(node.get("finding", "")))
     return finding.level_unit if finding else None
 
+
+_STRENGTH: Final = re.compile(r"^(\d+(?:\.\d*)?|\.\d+)\s*(\S+)$")
 
 NEIGHBOUR_UNITS: Final[dict[tuple[str, str], UnitOf]] = {
     ("ValueCheck", "low"): _unit_of_signal,
@@ -135,6 +141,8 @@ class Reader:
         value = node[row.key]
         if row.name == "dose" and any(item.name == "dose_unit" for item in dataclasses.fields(record)):
             return self._dose(value, record, path)
+        if row.name == "concentration_per_ml":
+            return self._concentration(value, path)
         unit = inherited if (record.__name__, row.name) in INHERITED_UNITS else row.unit
         neighbour = NEIGHBOUR_UNITS.get((record.__name__, row.name))
         if neighbour:
@@ -150,6 +158,17 @@ class Reader:
             self._fault("wrong unit", said, path, ", ".join(units), remedy=f"write for instance '150 {units[-1]}'")
             return {"dose": _NOTHING}
         return {"dose": self.value(value, float, path, unit), "dose_unit": unit}
+
+    def _concentration(self, value: Any, path: str) -> dict[str, Any]:
+        """A strength in the unit in which the drug is counted: "10 mg/mL", "100 units/mL", "1 mmol/mL", "10 %"."""
+        found = _STRENGTH.match(str(value).strip().lower())
+        if found is not None and found[2] in STRENGTH_UNITS:
+            unit, factor = STRENGTH_UNITS[found[2]]
+            return {"concentration_per_ml": float(f"{float(found[1]) * factor:.12g}"), "amount_unit": unit}
+        if found is not None and found[2] == "%":
+            of_mass = float(f"{float(found[1]) * MG_PER_ML_IN_PERCENT:.12g}")
+            return {"concentration_per_ml": of_mass, "amount_unit": "mg"}
+        return {"concentration_per_ml": self.value(value, float, path, "mg/mL"), "amount_unit": "mg"}
 
     def value(self, node: Any, hint: Any, path: str, unit: str | None = "1") -> Any:
         """A value of any type a record may hold."""

@@ -16,11 +16,14 @@ from drillyard.core.scenario.model import Scenario
 class DrugAtHand:
     """One drug of the formulary as the entry line sees it.
 
-    ``labels_mg_per_ml`` are the strengths in this case's box; empty means that the drug is not in the box.
+    ``labels_per_ml`` are the strengths in this case's box, in the unit in which the drug is counted (1 for a drug
+    counted in millilitres); empty means that the drug is not in the box.  ``ampoules`` are what it lies in there:
+    amount in one ampoule, syringe, vial or bag, and its millilitres.
     """
 
     drug: Drug
-    labels_mg_per_ml: tuple[float, ...] = ()
+    labels_per_ml: tuple[float, ...] = ()
+    ampoules: tuple[tuple[float, float], ...] = ()
 
     @property
     def name(self) -> str:
@@ -94,8 +97,11 @@ def context_for(
     drugs = []
     for name in formulary:
         drug = formulary.get(name)
-        in_box = {row.concentration_mg_per_ml for row in labels if row.drug in (drug.name, *drug.synonyms)}
-        drugs.append(DrugAtHand(drug=drug, labels_mg_per_ml=tuple(sorted(in_box, reverse=True))))
+        words = (drug.name, *drug.synonyms)
+        own = [row for row in labels if row.drug in words and row.amount_unit == drug.amount_unit]
+        ampoules = sorted({(row.concentration_per_ml, row.volume_ml) for row in own}, reverse=True)
+        in_box = tuple(dict.fromkeys(strength for strength, _ in ampoules))
+        drugs.append(DrugAtHand(drug=drug, labels_per_ml=in_box, ampoules=tuple(ampoules)))
     wounds = tuple(row.site for row in scenario.problems if isinstance(row, Bleeding))
     chests = tuple(row.side for row in scenario.problems if isinstance(row, Pneumothorax | Haemothorax))
     return EntryContext(

@@ -2,7 +2,15 @@
 
 from functools import cache
 
-from drillyard.core.entry.grammar import airway_breath, bleeding_chest, heart, lines_fluids, sensors_looks, words_said
+from drillyard.core.entry.grammar import (
+    airway_breath,
+    bleeding_chest,
+    heart,
+    lines_fluids,
+    repeats,
+    sensors_looks,
+    words_said,
+)
 from drillyard.core.entry.grammar.common import Command
 
 
@@ -14,7 +22,7 @@ def commands() -> dict[str, Command]:
         ValueError: a phrase stands for two commands (a fault of the grammar, found by the tests).
     """
     table: dict[str, Command] = {}
-    for module in (lines_fluids, airway_breath, bleeding_chest, heart, sensors_looks, words_said):
+    for module in (lines_fluids, repeats, airway_breath, bleeding_chest, heart, sensors_looks, words_said):
         for command in module.COMMANDS:
             for word in command.words:
                 if word in table:

@@ -6,17 +6,20 @@ from difflib import SequenceMatcher
 from typing import Final
 
 from drillyard.core.care.actions import Action, Other
-from drillyard.core.entry.at_hand import EntryContext
+from drillyard.core.entry.at_hand import DrugAtHand, EntryContext
 from drillyard.core.entry.commands import commands
 from drillyard.core.entry.grammar.common import Entry, finish
 from drillyard.core.entry.grammar.drugs import names_of, read_drug
+from drillyard.core.entry.grammar.lines_fluids import SALINE_WORDS, read_saline
 from drillyard.core.entry.grammar.sensors_looks import findings_by_word, read_finding
+from drillyard.core.entry.grammar.strengths import PERCENT
 from drillyard.core.entry.late import split_late
 from drillyard.core.entry.reader import Ask, Reader
 from drillyard.core.entry.result import Completion, ParseResult
 from drillyard.core.entry.sentences import clock_text, said_of
 from drillyard.core.entry.suggest import suggestions
-from drillyard.core.entry.words import DOSE_UNITS, NOT_DOSE_UNITS, ROUTES
+from drillyard.core.entry.words import DOSE_UNITS, DOSE_UNITS_PER_KG, FLUIDS, NOT_DOSE_UNITS, ROUTES
+from drillyard.core.formulary.strengths import of_percent
 from drillyard.core.manikin.limits import is_forbidden, limit_warnings
 from drillyard.core.quantities.faults import Fault, Refusal
 from drillyard.core.quantities.near import near_matches
@@ -55,7 +58,7 @@ def parse(text: str, context: EntryContext, confirmed: bool = False) -> ParseRes
             raise Ask("What was done then?")
         if line.strip().lower() in UNDO:
             return _undo(late_t_s)
-        entry = _entry(line, context)
+        entry = _entry(line, context if late_t_s is None else replace(context, now_s=late_t_s))
     except Ask as ask:
         return _asked(text, line, ask, context, late_t_s)
     except Refusal as refusal:
@@ -76,11 +79,14 @@ def _entry(line: str, context: EntryContext) -> Entry:
     reader.take_word("give", "gave", "given", "start")
     table = commands()
     drugs = names_of(context)
+    strong = _strength_first(reader, context, drugs)
+    if strong is not None:
+        return finish(reader, strong)
     found = reader.peek(table)
     drug = reader.peek(drugs)
     if drug and (not found or len(drug[0]) >= len(found[0])):
         reader.take(drugs)
-        return finish(reader, read_drug(reader, context, drug[1]))
+        return finish(reader, read_drug(reader, context, drug[1], drug[0]))
     findings = findings_by_word()
     finding = reader.peek(findings)
     if found and (not finding or len(found[0]) >= len(finding[0])):
@@ -92,11 +98,30 @@ def _entry(line: str, context: EntryContext) -> Entry:
     return _unknown(line, reader, context, [*table, *drugs, *findings, *UNDO])
 
 
+def _strength_first(reader: Reader, context: EntryContext, drugs: dict[str, DrugAtHand]) -> Entry | None:
+    """ "10% dextrose 250 ml", "3% saline 250 ml", "0.9% saline 500": a strength, then what it is of."""
+    start = reader.index
+    percent = reader.take_number() if reader.word()[:1].isdigit() else None
+    if percent is None or not reader.take_word(*PERCENT):
+        reader.index = start
+        return None
+    drug = reader.peek(drugs)
+    if drug is not None:
+        reader.take(drugs)
+        return read_drug(reader, context, drug[1], drug[0], of_percent(drug[1].drug, percent))
+    fluid = reader.peek(FLUIDS)
+    if fluid is not None and fluid[0] in SALINE_WORDS:
+        reader.take(FLUIDS)
+        return read_saline(reader, context, fluid[0], percent)
+    reader.index = start
+    return None
+
+
 def _unknown(line: str, reader: Reader, context: EntryContext, known: list[str]) -> Entry:
     """A line whose first words nothing knows: an unknown drug, a slip of the finger, a word begun, or free text."""
     plain_line = line.strip()
     dose_like = _DOSE_LIKE.match(plain_line.lower())
-    if dose_like and dose_like[2].rstrip(",") in {*DOSE_UNITS, *ROUTES, *NOT_DOSE_UNITS}:
+    if dose_like and dose_like[2].rstrip(",") in {*DOSE_UNITS, *DOSE_UNITS_PER_KG, *ROUTES, *NOT_DOSE_UNITS}:
         name = dose_like[1]
         raise Refusal(
             Fault(
@@ -110,7 +135,8 @@ def _unknown(line: str, reader: Reader, context: EntryContext, known: list[str])
         )
     if len(reader.tokens) == 1 and suggestions(line, context):
         raise Ask("Go on typing.")
-    near = near_matches(reader.word(), known)
+    first = reader.word()
+    near = near_matches(first, [word for word in known if 2 * len(word) <= 3 * len(first) <= 4.5 * len(word)])
     if near and SequenceMatcher(None, reader.word(), near[0]).ratio() >= SLIP_OF_THE_FINGER:
         raise Refusal(
             Fault(
@@ -137,6 +163,7 @@ def _understood(entry: Entry, context: EntryContext, confirmed: bool, late_t_s: 
         action=action,
         sentence=sentence,
         emphasis=emphasis,
+        reckoned=entry.reckoned,
         warning=f"{entry.warning} {warned}".strip(),
         warned=warned,
         needs_confirmation=(entry.unusual or is_barred) and not confirmed,

@@ -18,8 +18,14 @@ One line is one entry. It is said back in full before Enter, with side, dose and
   `txa 1 g iv over 10 min`, `nlx 1 ml iv` (from the label in the box). A number without a unit is taken only where one
   reading alone is a usual dose; otherwise you are asked. A dose outside the published ones is shown with them and
   logged only on a second Enter, and the log says so.
+- **Strengths**: per cent, before or after the name, or in it, turn millilitres into a dose: `dextrose 10% 250 ml iv`,
+  `d10 100 ml iv`, `nacl 3% 250 ml iv`; so does `of 1 mg/ml`, or `1:10000`. 1 % is 10 mg/mL. Where the box holds several
+  strengths and none is named, you are asked. `bicarb 1 amp iv` is one of those in the box.
+- **By body mass**: `ketamine 1.5 mg/kg iv`, with the patient's mass; the line shows the total before Enter.
+- **Again**: `repeat epi` gives its last dose once more. A dose sooner than any published pause is said to be so.
 - **Infusions**: a drug with a rate, `norepinephrine 8 mcg/min iv`, `insulin 5 units/h`; a rate by volume needs what
-  runs, `30 ml/h of 0.016 mg/ml`. A new rate takes the place of the old one; `norepinephrine stop` ends it.
+  runs, `30 ml/h of 0.016 mg/ml`, unless the box holds just one bag of it. A new rate takes the place of the old one;
+  `norepinephrine stop` ends it.
 - **Looks**: the finding's own word does: `gcs`, `pupils`, `sugar`, `listen left`.
 - **Late**: a time in front, `@2:10 tq l thigh`. **Take back** the newest entry: `undo`.
 - Sides are `l` and `r` or written out. Write decimals with a point.

@@ -18,7 +18,8 @@ class Completion:
 class ParseResult:
     """One line, understood or not.
 
-    ``sentence`` is the entry in full, ``emphasis`` the words of it that deserve weight (side, dose, unit);
+    ``sentence`` is the entry in full, ``emphasis`` the words of it that deserve weight (side, dose, unit),
+    ``reckoned`` what its dose was reckoned from ("250 mL of 10 %");
     ``ghost`` continues what is typed; ``question`` is asked where something is missing or could be read in two ways;
     ``fault`` says what cannot be used; ``warning`` stands beside a usable entry and, with ``needs_confirmation``,
     asks for a second Enter (parse again with ``confirmed``); ``warned`` is the part of it that is about this manikin,
@@ -28,6 +29,7 @@ class ParseResult:
 
     action: Action | None = None
     sentence: str = ""
+    reckoned: str = ""
     emphasis: tuple[str, ...] = ()
     ghost: str = ""
     completions: tuple[Completion, ...] = ()
@@ -39,6 +41,11 @@ class ParseResult:
     not_modelled: bool = False
     late_t_s: float | None = None
     undo: bool = False
+
+    @property
+    def echo(self) -> str:
+        """What is shown before Enter: the sentence, and what its dose was reckoned from."""
+        return f"{self.sentence} ({self.reckoned})" if self.reckoned else self.sentence
 
     @property
     def is_complete(self) -> bool:

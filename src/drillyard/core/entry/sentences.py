@@ -7,7 +7,7 @@ from functools import singledispatch
 
 from drillyard.core.care import actions as care
 from drillyard.core.entry.grammar.bleeding_chest import space_text
-from drillyard.core.entry.grammar.drugs import dose_text
+from drillyard.core.entry.grammar.dose_texts import dose_text
 from drillyard.core.entry.reader import plain
 
 Said = tuple[str, tuple[str, ...]]

@@ -4,7 +4,7 @@ from collections.abc import Iterator
 
 from drillyard.core.entry.at_hand import DrugAtHand, EntryContext
 from drillyard.core.entry.commands import commands
-from drillyard.core.entry.grammar.drugs import dose_offers
+from drillyard.core.entry.grammar.dose_texts import dose_offers
 from drillyard.core.entry.reader import plain
 from drillyard.core.entry.result import Completion
 from drillyard.core.entry.words import SENSOR_WORD
@@ -39,7 +39,7 @@ def suggestions(text: str, context: EntryContext) -> tuple[Completion, ...]:
     stem, typed = _split_time(text)
     begun = typed.lower().lstrip()
     rows: dict[str, Completion] = {}
-    for line, label in _lines(context):
+    for line, label in _lines(context, begun):
         fits = line.lower().startswith(begun) and line.lower() != begun.strip()
         if fits and line not in rows:
             rows[line] = Completion(insert=stem + line, label=label)
@@ -57,13 +57,14 @@ def _split_time(text: str) -> tuple[str, str]:
     return (f"{time} ", rest) if space else (stripped, " never")
 
 
-def _lines(context: EntryContext) -> Iterator[tuple[str, str]]:
-    """Every likely line with its meaning: first what the state asks for, then what the box holds, then the rest."""
+def _lines(context: EntryContext, begun: str) -> Iterator[tuple[str, str]]:
+    """Every likely line with its meaning: first what the state asks for, then what the box holds, then the rest, and
+    once a drug's name is begun, at last what the formulary knows beside the box."""
     yield from _for_the_state(context)
     yield from _sensors(context)
     for drug in context.drugs:
-        if drug.labels_mg_per_ml:
-            yield from _doses(drug)
+        if drug.labels_per_ml:
+            yield from _doses(drug, begun)
     for gauge in context.box.line_gauges or (18,):
         for side in ("left", "right"):
             yield f"iv {gauge} {side} arm", f"IV line, {gauge} G, {side} arm"
@@ -76,6 +77,10 @@ def _lines(context: EntryContext) -> Iterator[tuple[str, str]]:
             yield word, f"examine {finding.id}"
     for word, command in commands().items():
         yield word, command.about
+    if begun:
+        for drug in context.drugs:
+            if not drug.labels_per_ml and drug.drug.given_as == "drug":
+                yield from _doses(drug, begun, " (not in the drug box)")
 
 
 def _devices(context: EntryContext) -> Iterator[tuple[str, str]]:
@@ -121,7 +126,10 @@ def _sensors(context: EntryContext) -> Iterator[tuple[str, str]]:
         yield f"{SENSOR_WORD[sensor]} off", f"{sensor} off"
 
 
-def _doses(drug: DrugAtHand) -> Iterator[tuple[str, str]]:
+def _doses(drug: DrugAtHand, begun: str, beside: str = "") -> Iterator[tuple[str, str]]:
+    """Published doses after each name of a drug that may stand at the start of ``begun``: no others are made up."""
     for word in drug.words:
-        for offer in dose_offers(drug):
-            yield f"{word} {offer}", f"{drug.name} {offer}"
+        name = word.lower()
+        if name.startswith(begun) or begun.startswith(name):
+            for offer in dose_offers(drug):
+                yield f"{word} {offer}", f"{drug.name} {offer}{beside}"

@@ -68,6 +68,14 @@ DOSE_UNITS: Final[dict[str, DoseWord]] = {
 }  # fmt: skip
 """mEq counts as mmol because drugs dosed so are salts of single charge (``docs/files/drug.md``).  "u" and "iu" are not
 here: both are read for a nought or a 10 (common practice, from memory: lists of error-prone abbreviations)."""
+DOSE_UNITS_PER_KG: Final[dict[str, DoseWord]] = {f"{word}/kg": unit for word, unit in DOSE_UNITS.items()}
+"""Doses by body mass; the patient's mass turns them into a dose."""
+AMPOULES: Final = ("amp", "amps", "ampoule", "ampoules", "vial", "vials", "syringe", "syringes", "nebule", "nebules")
+"""What a drug lies in: the box says how much is in one."""
+MANNERS: Final = (
+    "push", "slow", "slowly", "rapid", "rapidly", "bolus", "stat", "dose", "given", "infusion", "drip", "pump", "at",
+)  # fmt: skip
+"""Words that may stand in a dose and change nothing."""
 RATE_UNITS_OF_DRUGS: Final[dict[str, RateUnit]] = {
     f"{word}/{spelt}": rate_unit
     for rate_unit in get_args(RateUnit)
@@ -83,9 +91,8 @@ USUAL_MUSCLE: Final[dict[str, str]] = {"epinephrine": "thigh"}
 """Where a dose into a muscle goes when no place is said (Cardona 2020, World Allergy Organ J 13:100472: mid thigh)."""
 
 NOT_DOSE_UNITS: Final = frozenset(
-    {"l", "litre", "liter", "litres", "kg", "iu", "u", "mmhg", "%", "cm", "mm", "lb",
-     "ng", "amp", "amps", "ampoule", "ampoules", "vial", "vials", "drops", "puffs", "puff", "j", "/min", "mg/kg",
-     "mcg/kg", "ug/kg", "ml/kg", "g/kg", "units/kg", "mmol/kg", "ml/kg/h"}
+    {"l", "litre", "liter", "litres", "kg", "iu", "u", "iu/kg", "u/kg", "u/h", "u/hr", "u/min", "iu/h", "mmhg", "%",
+     "cm", "mm", "lb", "ng", "drops", "puffs", "puff", "j", "/min", "ml/kg/h"}
 )  # fmt: skip
 """Units that people write and in which a single dose cannot be logged."""
 
@@ -103,7 +110,8 @@ RATE_UNITS: Final[dict[str, float]] = {"ml/min": 1.0, "ml/h": 1.0 / 60.0, "ml/hr
 
 FLUIDS: Final[dict[str, Fluid]] = {
     "crystalloid": "crystalloid", "crys": "crystalloid", "cryst": "crystalloid", "fluid": "crystalloid",
-    "saline": "crystalloid", "red cells": "red cells", "rbc": "red cells", "packed cells": "red cells",
+    "saline": "crystalloid", "normal saline": "crystalloid", "nacl": "crystalloid",
+    "red cells": "red cells", "rbc": "red cells", "packed cells": "red cells",
     "blood": "red cells", "plasma": "plasma", "ffp": "plasma", "whole blood": "whole blood", "albumin": "albumin",
     "albumin 5": "albumin", "albumin 20": "concentrated albumin", "concentrated albumin": "concentrated albumin",
     "colloid": "colloid",

@@ -15,14 +15,15 @@ from drillyard.core.scenario.check_conditions import (
     condition_faults,
     is_constant,
     procedure_known,
-    unknown_drug,
     unknown_finding,
     unknown_procedure,
 )
+from drillyard.core.scenario.check_kit import box_faults
 from drillyard.core.scenario.check_numbers import check_faults, patient_faults, problem_faults
 from drillyard.core.scenario.design import DesignRecord
 from drillyard.core.scenario.kit import Kit
 from drillyard.core.scenario.model import (
+    BoxDrug,
     EndFinding,
     EndProblem,
     GiveCue,
@@ -247,23 +248,25 @@ def _drug_faults(scenario: Scenario, known: Known, kit: Kit | None) -> Iterator[
         if drug not in box and (known.drugs is None or drug in known.drugs):
             said = f"the case expects {drug}, and the drug box has none"
             yield _error("drug box", said, field, "add it to drug_box with its concentration")
-    in_kit = {item.drug: item for item in kit.drug_box} if kit else {}
+    of_kit = kit.drug_box if kit else ()
     for i, item in enumerate(scenario.drug_box):
         field = f"drug_box[{i}]"
-        if known.drugs is not None and item.drug not in known.drugs:
-            yield unknown_drug(item.drug, f"{field}.drug", known.drugs)
-        if item.concentration_mg_per_ml <= 0.0 or item.volume_ml <= 0.0 or item.count < 1:
-            yield _error("out of range", f"{item.drug}: concentration, volume and count must be above 0", field)
-        if kit and kit.drug_box and item.drug not in in_kit:
+        yield from box_faults(item, field, known)
+        same = [row for row in of_kit if row.drug == item.drug]
+        if kit and of_kit and not same:
             yield _error(
                 "drug box", f"the kit '{kit.name}' holds no {item.drug}", field, "add it to the kit's drug_box"
             )
-        elif item.drug in in_kit and in_kit[item.drug].concentration_mg_per_ml != item.concentration_mg_per_ml:
+        elif kit and same and not any(_same_strength(row, item) for row in same):
             said = (
-                f"{item.drug} is {item.concentration_mg_per_ml:g} mg/mL in the case "
-                f"and {in_kit[item.drug].concentration_mg_per_ml:g} mg/mL in the kit '{kit.name if kit else ''}'"
+                f"{item.drug} is {item.strength_text} in the case "
+                f"and {' or '.join(row.strength_text for row in same)} in the kit '{kit.name}'"
             )
             yield _error("concentration", said, f"{field}.concentration", "make both say what the label says")
+
+
+def _same_strength(one: BoxDrug, other: BoxDrug) -> bool:
+    return (one.concentration_per_ml, one.amount_unit) == (other.concentration_per_ml, other.amount_unit)
 
 
 def _safety_faults(scenario: Scenario) -> Iterator[Fault]:

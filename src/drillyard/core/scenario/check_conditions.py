@@ -1,11 +1,12 @@
 """Faults in conditions, found before the run: unknown names, wrong types, what can never or always hold."""
 
 import re
-from collections.abc import Iterator
+from collections.abc import Iterator, Mapping
 from dataclasses import dataclass
 from typing import Final, get_args
 
 from drillyard.core.care.ways import Phase, WardPhase
+from drillyard.core.formulary.model import AmountUnit
 from drillyard.core.quantities.faults import Fault, Place, Refusal
 from drillyard.core.quantities.near import near_matches
 from drillyard.core.quantities.signals import SIGNALS
@@ -30,13 +31,14 @@ _MIRROR: Final = {"<": ">", ">": "<", "<=": ">=", ">=": "<=", "==": "=="}
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Known:
-    """Names that exist outside the scenario: drugs of the formulary and ids of measures.
+    """Names that exist outside the scenario: drugs of the formulary, how each is counted, and ids of measures.
 
-    ``None`` for either means that it is not known here and is not checked.
+    ``None`` for any of them means that it is not known here and is not checked.
     """
 
     drugs: tuple[str, ...] | None = None
     measures: tuple[int, ...] | None = None
+    amount_units: Mapping[str, AmountUnit] | None = None
 
 
 def condition_faults(source: str, field: str, setting: str, known: Known) -> tuple[Condition | None, list[Fault]]:

@@ -16,6 +16,7 @@ from pydantic import Field
 
 from drillyard.core.care.problems import Problem
 from drillyard.core.care.ways import How
+from drillyard.core.formulary.model import AmountUnit
 from drillyard.core.scenario.design import DesignRecord, SignOff
 
 FORMAT = 1
@@ -308,13 +309,28 @@ class DebriefPlan:
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class BoxDrug:
-    """One drug of the box as labelled in this lab: training ampoules only."""
+    """One kind of ampoule, syringe, vial or bag of a drug as labelled in this lab: training ampoules only.
+
+    ``concentration_per_ml`` is in ``amount_unit``, the unit in which the drug is counted; it is left out for a drug
+    counted in millilitres.  A bag that runs in as it is, is a row with its own concentration and volume.
+    """
 
     drug: str
-    concentration_mg_per_ml: float
+    concentration_per_ml: float = 1.0
+    amount_unit: AmountUnit = "mL"
     volume_ml: float
     count: int
     label: str = ""
+
+    @property
+    def amount(self) -> float:
+        """Drug in one of them."""
+        return self.concentration_per_ml * self.volume_ml
+
+    @property
+    def strength_text(self) -> str:
+        """ "0.4 mg/mL"; empty for a drug counted in millilitres."""
+        return "" if self.amount_unit == "mL" else f"{self.concentration_per_ml:g} {self.amount_unit}/mL"
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

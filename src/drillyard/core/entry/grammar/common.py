@@ -15,7 +15,8 @@ from drillyard.core.quantities.near import near_matches
 class Entry:
     """An action read from a line, with what must be said beside it.
 
-    ``unusual`` asks for a second confirmation; ``confirmed`` is the same action marked as confirmed.
+    ``unusual`` asks for a second confirmation; ``confirmed`` is the same action marked as confirmed; ``reckoned`` says
+    what its number was reckoned from, where it was not typed as such.
     """
 
     action: Action
@@ -23,6 +24,7 @@ class Entry:
     unusual: bool = False
     confirmed: Action | None = None
     not_modelled: bool = False
+    reckoned: str = ""
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

@@ -1,19 +1,34 @@
 """Drugs: name, dose with its unit, route, place and time in any order ("epi 0.3 im", "txa 1 g iv over 10 min").
 
-A number with a unit of rate ("norepi 8 mcg/min iv") is an infusion: ``infusions.py``.
+A number with a unit of rate ("norepi 8 mcg/min iv") is an infusion: ``infusions.py``.  A strength ("10%", "d10",
+"of 1 mg/ml") turns millilitres into a dose: ``strengths.py``.
 """
 
-from dataclasses import dataclass, replace
-from typing import Final, Literal
+from dataclasses import replace
+from math import isfinite
+from typing import Final
 
-from drillyard.core.care.actions import GiveDrug, RateUnit, Route, StopInfusion
+from drillyard.core.care.actions import GiveDrug, Route, StopInfusion
 from drillyard.core.entry.at_hand import DrugAtHand, EntryContext
 from drillyard.core.entry.grammar import infusions
 from drillyard.core.entry.grammar.common import Entry, take_site, take_time_s
+from drillyard.core.entry.grammar.dose_texts import (
+    UNIT_SAID,
+    converted,
+    dose_offers,
+    dose_text,
+    printed_of,
+    usual_text,
+)
+from drillyard.core.entry.grammar.reckoning import READINGS, Said, dose_of, reckoned_of
+from drillyard.core.entry.grammar.strengths import PERCENT, need_strength, strength_warning, take_strength
 from drillyard.core.entry.reader import Ask, Reader, plain
 from drillyard.core.entry.words import (
+    AMPOULES,
     BONE_PARTS,
     DOSE_UNITS,
+    DOSE_UNITS_PER_KG,
+    MANNERS,
     MUSCLE_PARTS,
     NOT_DOSE_UNITS,
     OFF,
@@ -25,35 +40,14 @@ from drillyard.core.entry.words import (
     USUAL_MUSCLE,
     VEIN_PARTS,
 )
-from drillyard.core.formulary.doses import dose_verdict, usual_dose_text
-from drillyard.core.formulary.model import AmountUnit, UsualDose
+from drillyard.core.formulary.doses import dose_verdict
+from drillyard.core.formulary.model import Drug
+from drillyard.core.formulary.strengths import of_name, strength_text
 from drillyard.core.quantities.faults import Fault, Refusal
 from drillyard.core.quantities.near import near_matches
 
-DoseUnit = Literal["g", "mg", "ug", "units", "mmol", "mL"]
-MASS_UNITS: Final[tuple[DoseUnit, ...]] = ("g", "mg", "ug")
-READINGS: Final[dict[AmountUnit, tuple[DoseUnit, ...]]] = {
-    "mg": MASS_UNITS, "units": ("units",), "mmol": ("mmol",), "mL": ("mL",),
-}  # fmt: skip
-"""Units in which a dose without one may be read, by how the drug is counted."""
-UG_IN: Final[dict[str, float]] = {"g": 1e6, "mg": 1e3, "ug": 1.0}
-UNIT_SAID: Final = {"g": "g", "mg": "mg", "ug": "mcg", "mL": "mL", "units": "units", "mmol": "mmol"}
 MOST_VOLUME_ML: Final = 1000.0
 """A single dose that would fill more than this from the strongest label in the box cannot be drawn up (our choice)."""
-
-
-@dataclass(slots=True)
-class Said:
-    """What has been read of one dose so far."""
-
-    number: float | None = None
-    number_at: int = 0
-    unit: DoseUnit | None = None
-    rate_unit: RateUnit | None = None
-    strength_per_ml: float | None = None
-    route: Route | None = None
-    site: str = ""
-    over_s: float = 0.0
 
 
 def names_of(context: EntryContext) -> dict[str, DrugAtHand]:
@@ -61,18 +55,14 @@ def names_of(context: EntryContext) -> dict[str, DrugAtHand]:
     return {word.lower(): drug for drug in context.drugs if drug.drug.given_as == "drug" for word in drug.words}
 
 
-def labels_of(at_hand: DrugAtHand) -> tuple[float, ...]:
-    """Strengths, as amount a millilitre: of the box for a drug dosed by mass, of the drug file for any other.
-
-    A box says strengths in mg/mL only.
-    """
-    drug = at_hand.drug
-    return at_hand.labels_mg_per_ml if drug.amount_unit == "mg" else tuple(s.strength_per_ml for s in drug.strengths)
-
-
-def read_drug(reader: Reader, context: EntryContext, drug: DrugAtHand) -> Entry:
-    """The rest of a line that began with a drug's name."""
-    said = Said()
+def read_drug(
+    reader: Reader, context: EntryContext, drug: DrugAtHand, word: str = "", strength_per_ml: float | None = None
+) -> Entry:
+    """The rest of a line that began with a drug's name, ``word``, or with a strength and its name."""
+    named = of_name(drug.drug, word) if strength_per_ml is None else strength_per_ml
+    said = Said(strength_per_ml=named)
+    if word[-1:].isdigit() or word[:1].isdigit():
+        reader.take_word(*PERCENT)  # "saline 3" and "%"
     reader.take_word("infusion", "drip")
     if reader.take_word(*OFF):
         return Entry(action=StopInfusion(drug=drug.name))
@@ -84,11 +74,16 @@ def read_drug(reader: Reader, context: EntryContext, drug: DrugAtHand) -> Entry:
     if said.rate_unit is not None:
         return infusions.entry(context, drug, said)
     if said.number is None:
-        raise Ask(f"How much {drug.name}? {usual_text(drug, said.route)}".strip(), dose_offers(drug, said.route))
+        volumes = _volume_offers(drug, said)
+        raise Ask(
+            f"How much {drug.name}? {usual_text(drug, said.route)}".strip(), (*volumes, *dose_offers(drug, said.route))
+        )
+    if said.route is None:
+        said.route = _only_route(context, drug)
     if said.route is None:
         _ask_route(context, drug, said)
     assert said.route is not None
-    return _entry(context, drug, said)
+    return entry_of(context, drug, said)
 
 
 def _read_piece(reader: Reader, context: EntryContext, drug: DrugAtHand, said: Said) -> bool:
@@ -99,8 +94,10 @@ def _read_piece(reader: Reader, context: EntryContext, drug: DrugAtHand, said: S
     elif reader.take_word("over"):
         said.over_s = take_time_s(reader, "Over")
     elif reader.take_word("of", "from"):
-        _read_strength(reader, said, drug)
-    elif not reader.take_word("push", "slow", "dose", "given", "infusion", "at"):
+        _set_strength(said, drug, need_strength(reader, drug.drug))
+    elif (strength := take_strength(reader, drug.drug)) is not None:
+        _set_strength(said, drug, strength)
+    elif not reader.take_word(*MANNERS):
         return _read_number(reader, drug, said) or _read_site(reader, context, said)
     return True
 
@@ -134,20 +131,37 @@ def _read_site(reader: Reader, context: EntryContext, said: Said) -> bool:
     return True
 
 
-def _read_strength(reader: Reader, said: Said, drug: DrugAtHand) -> None:
-    """ "of 1 mg/ml", in the unit in which the drug is counted; "of 0.4 per ml" says the same."""
-    unit = drug.drug.amount_unit
-    number = reader.need_number(f"Of which strength, in {unit}/mL?")
-    if not (reader.take_word(f"{unit}/ml") or (reader.take_word("per") and reader.take_word("ml"))):
-        raise Ask(f"Is that strength in {unit}/mL?", (f"{unit}/ml",))
-    said.strength_per_ml = number
+def _set_strength(said: Said, at_hand: DrugAtHand, strength_per_ml: float) -> None:
+    if said.strength_per_ml is not None and abs(said.strength_per_ml - strength_per_ml) > 1e-9 * strength_per_ml:
+        drug = at_hand.drug
+        two = " and ".join(strength_text(drug, one) for one in (said.strength_per_ml, strength_per_ml))
+        raise Refusal(Fault(code="two strengths", said=f"two strengths, {two}, for one dose", remedy="leave one out"))
+    said.strength_per_ml = strength_per_ml
+
+
+def _volume_offers(at_hand: DrugAtHand, said: Said) -> tuple[str, ...]:
+    """Usual doses as millilitres of the strength that was said."""
+    drug = at_hand.drug
+    if said.strength_per_ml is None or drug.amount_unit == "mL":
+        return ()
+    doses = [
+        converted(dose, drug.dose_unit, drug.amount_unit)
+        for row in (at_hand.usual_by(said.route) if said.route else drug.usual_doses)
+        for dose in printed_of(row, drug.dose_unit)
+    ]
+    return tuple(dict.fromkeys(f"{plain(float(f'{dose / said.strength_per_ml:.6g}'))} ml" for dose in doses))
 
 
 def _take_unit(reader: Reader, drug: DrugAtHand, said: Said, number: float) -> None:
     said.rate_unit = reader.take(RATE_UNITS_OF_DRUGS)
     if said.rate_unit is not None:
         return
-    said.unit = reader.take(DOSE_UNITS)
+    if reader.take_word(*AMPOULES):
+        said.ampoules = True
+        return
+    per_kg = reader.take(DOSE_UNITS_PER_KG)
+    said.by_mass = per_kg is not None
+    said.unit = per_kg or reader.take(DOSE_UNITS)
     units = dict.fromkeys((*READINGS[drug.drug.amount_unit], "mL"))
     is_known = said.unit is None or said.unit in units
     if (said.unit is None and reader.word() in NOT_DOSE_UNITS) or not is_known:
@@ -189,7 +203,7 @@ def _ask_route(context: EntryContext, at_hand: DrugAtHand, said: Said) -> None:
     units = own if said.unit is None else (said.unit,) if said.unit in own else ()
 
     def fits(route: Route) -> bool:
-        doses = [_converted(said.number or 0.0, unit, drug.dose_unit) for unit in units]
+        doses = [converted(said.number or 0.0, unit, drug.dose_unit) for unit in units]
         return any(
             dose > 0 and dose_verdict(drug, dose, drug.dose_unit, route, context.mass_kg).verdict == "usual"
             for dose in doses
@@ -204,12 +218,19 @@ def _ask_route(context: EntryContext, at_hand: DrugAtHand, said: Said) -> None:
     )
 
 
+def _only_route(context: EntryContext, at_hand: DrugAtHand) -> Route | None:
+    """The route of a drug that can go only through a line, where lines of one kind alone lie."""
+    kinds = {line.kind for line in context.lines or ()}
+    return kinds.pop() if len(kinds) == 1 and set(at_hand.drug.routes()) <= {"IV", "IO"} else None
+
+
 def _lacks_line(context: EntryContext, route: Route) -> bool:
     """Whether the route needs a line and none of its kind is in place."""
     return route in ("IV", "IO") and not any(line.kind == route for line in context.lines or ())
 
 
-def _entry(context: EntryContext, at_hand: DrugAtHand, said: Said) -> Entry:
+def entry_of(context: EntryContext, at_hand: DrugAtHand, said: Said, reckoned: str = "") -> Entry:
+    """The dose that was said, held against the published ones, the lines and the box."""
     assert said.number is not None and said.route is not None
     if said.number <= 0:
         raise Refusal(
@@ -217,7 +238,9 @@ def _entry(context: EntryContext, at_hand: DrugAtHand, said: Said) -> Entry:
                   value=plain(said.number), allowed="more than 0", remedy=usual_text(at_hand, said.route))
         )  # fmt: skip
     drug = at_hand.drug
-    dose = _dose(context, at_hand, said)
+    dose = dose_of(context, at_hand, said)
+    if not isfinite(dose):
+        raise Refusal(Fault(code="impossible dose", said="a dose of that size cannot be", value=plain(said.number)))
     _refuse_undrawable(at_hand, dose, said.route)
     verdict = dose_verdict(drug, dose, drug.dose_unit, said.route, context.mass_kg)
     site = said.site or (USUAL_MUSCLE.get(drug.name, "") if said.route == "IM" else "")
@@ -237,10 +260,38 @@ def _entry(context: EntryContext, at_hand: DrugAtHand, said: Said) -> Entry:
             warnings.append(f"No line into a {kind} is in the log yet.")
         elif site and not any(site == line.site for line in context.lines):
             warnings.append(f"No line at the {site} is in the log yet.")
-    if drug.amount_unit == "mg" and not at_hand.labels_mg_per_ml:
-        warnings.append(f"{_capital(drug.name)} is not in the drug box.")
+    warnings.append(too_soon(context, drug, said.route))
+    warnings.append(box_warning(at_hand, said.strength_per_ml))
     confirmed = replace(action, confirmed_unusual=True) if unusual else None
-    return Entry(action=action, warning=" ".join(warnings), unusual=unusual, confirmed=confirmed)
+    return Entry(
+        action=action,
+        warning=" ".join(filter(None, warnings)),
+        unusual=unusual,
+        confirmed=confirmed,
+        reckoned=reckoned or reckoned_of(context, at_hand, said),
+    )
+
+
+def box_warning(at_hand: DrugAtHand, strength_per_ml: float | None) -> str:
+    """Said where the drug, or the strength that was named, is not in the box."""
+    missing = "" if at_hand.labels_per_ml else f"{_capital(at_hand.name)} is not in the drug box."
+    other = strength_warning(at_hand, strength_per_ml) if strength_per_ml is not None else ""
+    return f"{missing} {other}".strip()
+
+
+def too_soon(context: EntryContext, drug: Drug, route: Route) -> str:
+    """Said where the last dose by this route is more recent than every published pause allows."""
+    earlier = [
+        t_s
+        for t_s, action in context.done
+        if isinstance(action, GiveDrug) and action.drug == drug.name and action.route == route and t_s <= context.now_s
+    ]
+    by = "IV" if route == "IO" else route
+    pauses = [row.again_after_s for row in drug.usual_doses if row.route == by and row.again_after_s is not None]
+    if not earlier or not pauses or context.now_s - max(earlier) >= min(pauses):
+        return ""
+    since_s = context.now_s - max(earlier)
+    return f"The last dose was {plain(round(since_s))} s ago; published: again after {plain(min(pauses) / 60.0)} min."
 
 
 def _capital(text: str) -> str:
@@ -249,10 +300,10 @@ def _capital(text: str) -> str:
 
 def _refuse_undrawable(at_hand: DrugAtHand, dose: float, route: Route) -> None:
     drug = at_hand.drug
-    labels = labels_of(at_hand)
+    labels = at_hand.labels_per_ml
     if not labels:
         return
-    volume_ml = _converted(dose, drug.dose_unit, drug.amount_unit) / max(labels)
+    volume_ml = converted(dose, drug.dose_unit, drug.amount_unit) / max(labels)
     if volume_ml > MOST_VOLUME_ML:
         raise Refusal(
             Fault(
@@ -263,133 +314,3 @@ def _refuse_undrawable(at_hand: DrugAtHand, dose: float, route: Route) -> None:
                 remedy=usual_text(at_hand, route),
             )
         )
-
-
-def _dose(context: EntryContext, at_hand: DrugAtHand, said: Said) -> float:
-    """The dose in the drug's own unit; asks where the unit or the strength leaves two readings."""
-    assert said.number is not None
-    if said.unit == "mL" and at_hand.drug.amount_unit != "mL":
-        return _from_volume(at_hand, said)
-    if said.unit is not None:
-        return _converted(said.number, said.unit, at_hand.drug.dose_unit)
-    return _without_unit(context, at_hand, said)
-
-
-def _converted(number: float, unit: str, wanted: str) -> float:
-    """A dose from one unit of its kind into another."""
-    if unit == wanted:
-        return number
-    return float(f"{number * UG_IN[unit] / UG_IN[wanted]:.12g}")
-
-
-def _from_volume(at_hand: DrugAtHand, said: Said) -> float:
-    assert said.number is not None
-    drug = at_hand.drug
-    labels = labels_of(at_hand)
-    if said.strength_per_ml is not None:
-        labels = (said.strength_per_ml,)
-    if not labels:
-        raise Refusal(
-            Fault(
-                code="strength not known",
-                said=f"{at_hand.name} is not in the drug box, so mL cannot be turned into a dose",
-                value=f"{plain(said.number)} mL",
-                remedy="write the dose in mg or mcg, or add 'of 1 mg/ml' with the strength on the label",
-            )
-        )
-    if len(labels) > 1:
-        unit, own = drug.dose_unit, drug.amount_unit
-        masses = [_converted(float(f"{said.number * label:.12g}"), own, unit) for label in labels]
-        doses = [
-            f"{dose_text(dose, unit)} ({plain(label)} {own}/mL)" for dose, label in zip(masses, labels, strict=True)
-        ]
-        raise Ask(
-            f"{plain(said.number)} mL of which label: {' or '.join(doses)}?",
-            (f"of {plain(label)} {own}/ml" for label in labels),
-        )
-    return _converted(float(f"{said.number * labels[0]:.12g}"), drug.amount_unit, drug.dose_unit)
-
-
-def _without_unit(context: EntryContext, at_hand: DrugAtHand, said: Said) -> float:
-    """A bare number is taken only where one reading alone is usual; otherwise it is asked about.
-
-    It is read in each unit of mass and as millilitres of each label in the box.  One usual reading by mass is taken
-    if no volume gives another usual dose; a dose that is printed as such (an end of a published range) outweighs a
-    volume that merely falls into the range.
-    """
-    assert said.number is not None and said.route is not None
-    drug = at_hand.drug
-
-    def is_usual(dose: float) -> bool:
-        return dose_verdict(drug, dose, drug.dose_unit, said.route or "", context.mass_kg).verdict == "usual"
-
-    own = READINGS[drug.amount_unit]
-    labels = labels_of(at_hand)
-    fitting = [unit for unit in own if is_usual(_converted(said.number, unit, drug.dose_unit))]
-    by_volume = [_converted(said.number * label, drug.amount_unit, drug.dose_unit) for label in labels]
-    if len(fitting) == 1:
-        dose = _converted(said.number, fitting[0], drug.dose_unit)
-        is_printed = any(abs(dose - printed) <= 1e-9 * dose for printed in printed_doses(at_hand, said.route))
-        has_rival = any(is_usual(other) and abs(other - dose) > 1e-9 * dose for other in by_volume)
-        if is_printed or not has_rival:
-            return dose
-    readings = [f"{plain(said.number)} {UNIT_SAID[unit]}" for unit in (fitting or _ways(at_hand))]
-    readings += [f"{plain(said.number)} mL"] if labels and drug.amount_unit != "mL" else []
-    route = ROUTE_WORD[said.route]
-    raise Ask(
-        f"{' or '.join(readings)}? {usual_text(at_hand, said.route)}".strip(),
-        (f"{reading} {route}" for reading in readings),
-        said.number_at,
-    )
-
-
-def _ways(at_hand: DrugAtHand) -> tuple[DoseUnit, ...]:
-    """The units in which the drug's published doses are said."""
-    own = at_hand.drug.dose_unit
-    if at_hand.drug.amount_unit != "mg":
-        return (own,)
-    texts = [dose_text(dose, own).split(" ")[1] for row in at_hand.drug.usual_doses for dose in printed_of(row, own)]
-    ways: list[DoseUnit] = [own]
-    ways += ["g"] if "g" in texts else []
-    return tuple(ways) if len(ways) > 1 or at_hand.labels_mg_per_ml else ("mg", "ug")
-
-
-def printed_of(row: UsualDose, unit: str) -> tuple[float, ...]:
-    """The ends of one published range in ``unit``; nothing where it goes by body mass or is a rate."""
-    if row.by_mass or row.per_time:
-        return ()
-    if row.unit == "L":
-        return tuple(dict.fromkeys((1000.0 * row.low, 1000.0 * row.high)))
-    return tuple(dict.fromkeys(_converted(dose, row.unit, unit) for dose in (row.low, row.high)))
-
-
-def printed_doses(at_hand: DrugAtHand, route: Route) -> tuple[float, ...]:
-    """Doses printed for a route, in the drug's own unit."""
-    doses = [dose for row in at_hand.usual_by(route) for dose in printed_of(row, at_hand.drug.dose_unit)]
-    return tuple(dict.fromkeys(doses))
-
-
-def dose_text(dose: float, unit: str) -> str:
-    """A dose or a rate as said: "0.3 mg", "100 mcg", "1 g", "8 mcg/min"."""
-    if unit == "mg" and dose >= 1000:
-        return f"{plain(float(f'{dose / 1000:.12g}'))} g"
-    amount, slash, per = unit.partition("/")
-    return f"{plain(dose)} {UNIT_SAID.get(amount, amount)}{slash}{per}"
-
-
-def usual_text(at_hand: DrugAtHand, route: Route | None) -> str:
-    """The published doses in words, for a question or a warning."""
-    rows = at_hand.usual_by(route) if route else at_hand.drug.usual_doses
-    return f"Usual: {'; '.join(usual_dose_text(row) for row in rows)}." if rows else ""
-
-
-def dose_offers(at_hand: DrugAtHand, route: Route | None = None) -> tuple[str, ...]:
-    """Published doses as they would be typed after the name."""
-    unit = at_hand.drug.dose_unit
-    rows = at_hand.usual_by(route) if route else at_hand.drug.usual_doses
-    offers = [
-        dose_text(dose, unit) + ("" if route else f" {ROUTE_WORD[row.route]}")
-        for row in rows
-        for dose in printed_of(row, unit)
-    ]
-    return tuple(dict.fromkeys(offers))

@@ -5,13 +5,21 @@ from typing import Final, Literal
 from drillyard.core.care.actions import Fluid, PlaceLine, RemoveLine, StartFluid, StopFluid
 from drillyard.core.entry.at_hand import EntryContext
 from drillyard.core.entry.grammar.common import Command, Entry, take_site
+from drillyard.core.entry.grammar.drugs import read_drug
+from drillyard.core.entry.grammar.strengths import PERCENT
 from drillyard.core.entry.reader import Ask, Reader, check_range, plain
 from drillyard.core.entry.words import BONE_PARTS, FLUIDS, OFF, RATE_UNITS, VEIN_PARTS, VOLUME_UNITS
+from drillyard.core.formulary.strengths import of_percent, strength_text
 from drillyard.core.quantities.faults import Fault, Refusal
 
 GAUGES: Final[dict[Literal["IV", "IO"], tuple[int, ...]]] = {"IV": (14, 16, 17, 18, 20, 22, 24), "IO": (14, 15, 16, 18)}
 """Gauges printed on hubs: veins as in ISO 10555-5:2013 colour table (14 to 24); bone needles from memory."""
 DEFAULT_GAUGE: Final[dict[Literal["IV", "IO"], int]] = {"IV": 18, "IO": 15}
+SALINE_WORDS: Final = frozenset({"saline", "normal saline", "nacl"})
+UNCLEAR_SALINE: Final = frozenset({"nacl"})
+STRONG_SALINE: Final = "hypertonic saline"
+ISOTONIC_PERCENT: Final = 0.9
+"""Sodium chloride as isotonic as plasma: 9 g/L (the pharmacopoeias' "physiological" solution, from memory)."""
 USUAL_BOLUS_ML: Final = 2000.0
 MOST_BOLUS_ML: Final = 10_000.0
 
@@ -88,7 +96,37 @@ def read_line_out(reader: Reader, context: EntryContext, word: str) -> Entry:
 
 def read_fluid(reader: Reader, context: EntryContext, word: str) -> Entry:
     """ "crys 250 at 100 ml/min via r arm"; the first word says which fluid."""
+    if word in SALINE_WORDS:
+        return read_saline(reader, context, word)
+    return _fluid(reader, context, word)
+
+
+def read_saline(reader: Reader, context: EntryContext, word: str, percent: float | None = None) -> Entry:
+    """Saline of a strength: 0.9 % is the crystalloid, a stronger one a drug; "nacl" alone could be either."""
+    start = reader.index
+    if percent is None:
+        number = reader.take_number()
+        percent = number if number is not None and reader.take_word(*PERCENT) else None
+    if percent is not None and abs(percent - ISOTONIC_PERCENT) > 0.05:
+        drug = next((row for row in context.drugs if row.name == STRONG_SALINE), None)
+        if drug is None:
+            said = f"saline of {plain(percent)} % is not in this lab's formulary"
+            raise Refusal(Fault(code="unknown drug", said=said, allowed=f"{plain(ISOTONIC_PERCENT)} %"))
+        return read_drug(reader, context, drug, "", of_percent(drug.drug, percent))
+    if percent is None:
+        reader.index = start
+        strong = next((row.drug for row in context.drugs if row.name == STRONG_SALINE), None)
+        if word in UNCLEAR_SALINE and strong is not None and reader.word() not in OFF:
+            here, rest = reader.here, reader.left_over()
+            percents = (f"{plain(ISOTONIC_PERCENT)}%", strength_text(strong, 1.0).replace(" ", ""))
+            raise Ask(f"Which strength: {' or '.join(percents)}?", (f"{one} {rest}".strip() for one in percents), here)
+    return _fluid(reader, context, word)
+
+
+def _fluid(reader: Reader, context: EntryContext, word: str) -> Entry:
     fluid = FLUIDS[word]
+    if word[-1:].isdigit():
+        reader.take_word(*PERCENT)  # "albumin 20" and "%"
     if reader.take_word(*OFF):
         return Entry(action=StopFluid(fluid=fluid))
     volume_ml = _volume_ml(reader, fluid)
@@ -101,7 +139,7 @@ def read_fluid(reader: Reader, context: EntryContext, word: str) -> Entry:
                 reader, "Through which line?", [x.site for x in context.lines or ()], VEIN_PARTS | BONE_PARTS,
                 "place of a line",
             )  # fmt: skip
-        elif not reader.take_word("wide", "open", "bolus", "fast"):
+        elif not reader.take_word("wide", "open", "bolus", "fast", "iv"):
             break
     warnings = []
     if volume_ml > USUAL_BOLUS_ML:
@@ -110,7 +148,7 @@ def read_fluid(reader: Reader, context: EntryContext, word: str) -> Entry:
         warnings.append("No line is in the log yet.")
     elif line and not any(line == placed.site for placed in context.lines or ()):
         warnings.append(f"No line at the {line} is in the log yet.")
-    if word == "saline":
+    if word in SALINE_WORDS:
         warnings.append("The body knows one crystalloid, a balanced one.")
     action = StartFluid(fluid=fluid, volume_ml=volume_ml, rate_ml_per_min=rate_ml_per_min, line=line)
     return Entry(action=action, warning=" ".join(warnings), unusual=volume_ml > USUAL_BOLUS_ML)
@@ -167,7 +205,7 @@ COMMANDS: Final = (
     Command(
         words=tuple(FLUIDS),
         about="fluid through a line",
-        examples=("crys 250", "crys 500 at 600 ml/h via r arm", "red cells 300", "crys stop"),
+        examples=("crys 250", "crys 500 at 600 ml/h via r arm", "saline 0.9% 500", "red cells 300", "crys stop"),
         read=read_fluid,
     ),
 )
