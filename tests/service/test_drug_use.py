@@ -26,7 +26,8 @@ def test_doses_in_the_unit_of_each_drug() -> None:
     """250 mcg of 100 mcg ampoules: 3.  8 units of a 10 units/mL, 1 mL ampoule: 1.  75 mmol of 50 mmol syringes: 2.
     400 mL of 250 mL bags: 2.  0.4 mg and 0.4 mg of 0.4 mg ampoules: 2."""
     box = [row("fentanyl", 0.05, 2.0), row("oxytocin", 10.0, 1.0, "units"),
-           row("sodium bicarbonate", 1.0, 50.0, "mmol"), row("hypertonic saline", 1.0, 250.0, "mL"), row("naloxone", 0.4, 1.0)]  # fmt: skip
+           row("sodium bicarbonate", 1.0, 50.0, "mmol"), row("hypertonic saline", 1.0, 250.0, "mL"),
+           row("naloxone", 0.4, 1.0)]  # fmt: skip
     care = [
         (10.0, dose("fentanyl", 250.0, "ug")),
         (20.0, dose("oxytocin", 8.0, "units", "IM")),
