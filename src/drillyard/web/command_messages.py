@@ -79,6 +79,7 @@ class SetHold(Wire):
 class ReleaseHold(Wire):
     do: Literal["release"] = "release"
     what: str
+    over_s: float = Field(default=10.0, ge=0.0, le=600.0)
 
 
 class EndProblem(Wire):

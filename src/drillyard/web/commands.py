@@ -57,7 +57,7 @@ def happenings(desk: Desk, command: m.Command) -> list[Happening]:  # noqa: C901
         case m.SetHold():
             return desk.hold(command.what, command.value, display_only=command.display_only, reason=command.reason)
         case m.ReleaseHold():
-            return desk.release(command.what)
+            return desk.release(command.what, command.over_s)
         case m.EndProblem():
             return desk.end_problem(command.name)
         case m.ChangeProblem():

@@ -1,5 +1,7 @@
 """Limits while a run goes on.  Which limits a manikin has is common practice, no source; the numbers are invented."""
 
+from dataclasses import replace
+
 import pytest
 
 from drillyard.adapters.files.lab_folder import DEMO, LabFolder
@@ -68,3 +70,25 @@ def test_wear_is_counted_by_part_and_forbidden_acts_wear_nothing() -> None:
     ]  # fmt: skip
     uses = wear(done, MANIKIN)
     assert uses == {"vein pad": 2, "chest skin": 1, "bone pad": 0, "airway lining": 0, "chest spring": 1}
+
+
+@pytest.mark.parametrize(("fluids", "fluid", "words"), [
+    ("none", "crystalloid", "takes no fluid at all"), ("none", "red cells", "takes no fluid at all"),
+    ("water only", "red cells", "takes water only; run in water for the red cells"),
+    ("water only", "crystalloid", ""), ("training fluid only", "red cells", ""),
+])  # fmt: skip
+def test_says_which_fluids_this_manikin_takes(fluids: str, fluid: str, words: str) -> None:
+    """The row's own limit comes first, then what the manikin takes as a whole."""
+    action = a.StartFluid(fluid=fluid, volume_ml=250.0, line="left arm")
+    rows = tuple(
+        replace(row, limit=replace(row.limit, fluids=fluids)) if row.procedure == "start fluid" else row
+        for row in MANIKIN.procedures
+    )
+    said = " ".join(limit_warnings(action, 0.0, replace(MANIKIN, procedures=rows)))
+    assert (words in said) if words else "takes" not in said
+    bare = tuple(
+        replace(row, limit=replace(row.limit, fluids=None)) if row.procedure == "start fluid" else row
+        for row in MANIKIN.procedures
+    )
+    whole = " ".join(limit_warnings(action, 0.0, replace(MANIKIN, procedures=bare, fluids=fluids)))
+    assert (words in whole) if words else "takes" not in whole

@@ -32,6 +32,51 @@ def test_dose_given_over_dose_ordered(given_ug: float, ratio: float, status: str
     assert (result.value, result.status) == (pytest.approx(ratio), status)
 
 
+def ratio_of(ordered: str, given: care.Action) -> float | None:
+    log = at_patient()
+    log.care(60, care.Say(what="order", text=ordered))
+    log.care(90, given)
+    return measured(log, 8, formulary=FORMULARY).value
+
+
+def test_dose_accuracy_in_the_unit_of_each_drug() -> None:
+    """The patient weighs 70 kg.  5000 of 4000 units: 1.25.  50 of 100 mmol: 0.5.  200 of 250 mL: 0.8.  Dextrose 10 %
+    250 mL is 25 g, 12.5 g given: 0.5.  Ketamine 1.5 mg/kg is 105 mg, 210 mg given: 2.0."""
+    give = care.GiveDrug
+    assert ratio_of("heparin 4000 units iv", give(drug="heparin", dose=5000, dose_unit="units", route="IV")) == 1.25
+    bicarb = give(drug="sodium bicarbonate", dose=50, dose_unit="mmol", route="IV")
+    assert ratio_of("bicarb 100 mmol iv", bicarb) == 0.5
+    saline = give(drug="hypertonic saline", dose=200, dose_unit="mL", route="IV")
+    assert ratio_of("nacl 3% 250 ml iv", saline) == pytest.approx(0.8)
+    assert ratio_of("dextrose 10% 250 ml iv", give(drug="dextrose", dose=12_500, route="IV")) == 0.5
+    assert ratio_of("ketamine 1.5 mg/kg iv", give(drug="ketamine", dose=210, route="IV")) == pytest.approx(2.0)
+
+
+def test_rate_accuracy_of_infusions() -> None:
+    """Ordered 7 mcg/min, given 0.1 mcg/kg/min at 70 kg: 1.0.  Given 30 mL/h of 0.016 mg/mL, 8 mcg/min: 8/7.  Ordered
+    5 units/h, given 10 units/h: 2.0.  A push does not answer the order of an infusion."""
+    drip = care.StartInfusion
+    by_mass = drip(drug="norepinephrine", rate=0.1, rate_unit="ug/kg/min")
+    by_volume = drip(drug="norepinephrine", rate=30.0, rate_unit="mL/h", strength_per_ml=0.016)
+    assert ratio_of("norepi 7 mcg/min iv", by_mass) == pytest.approx(1.0)
+    assert ratio_of("norepi 7 mcg/min iv", by_volume) == pytest.approx(8 / 7)
+    assert ratio_of("insulin 5 units/h", drip(drug="insulin", rate=10.0, rate_unit="units/h")) == pytest.approx(2.0)
+    push = care.GiveDrug(drug="insulin", dose=10, dose_unit="units", route="IV")
+    assert ratio_of("insulin 5 units/h", push) is None
+
+
+def test_an_infusion_counts_as_a_drug_for_route_allergy_and_the_question_before() -> None:
+    """Dextrose has no rate on file, insulin has one; an allergy to insulin makes it wrong: 1, then 2."""
+    log = at_patient()
+    log.care(60, care.StartInfusion(drug="dextrose", rate=1.0, rate_unit="mg/min"))
+    log.care(70, care.StartInfusion(drug="insulin", rate=5.0, rate_unit="units/h"))
+    log.care(200, care.Say(what="asked allergy"))
+    assert measured(log, 11, formulary=FORMULARY).value == 1.0
+    patient = replace(SCENARIO.patient, allergies=("insulin: rash",))
+    assert measured(log, 11, formulary=FORMULARY, patient=patient).value == 2.0
+    assert measured(log, 10).status == "not met"
+
+
 def test_an_order_in_other_words_leaves_nothing_to_compare() -> None:
     log = at_patient()
     log.care(60, care.Say(what="order", text="something for his pain"))

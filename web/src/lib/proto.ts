@@ -124,10 +124,10 @@ export interface Compress {
   recoil_frac: number;
 }
 
-/** Tourniquet, packing or pressure on a wound of the named site. */
+/** Tourniquet, packing or pressure on a wound of the named site; a binder on the pelvis, massage of a slack womb. */
 export interface ControlBleeding {
   kind: "control bleeding";
-  how: "tourniquet" | "packing" | "direct pressure";
+  how: "tourniquet" | "packing" | "direct pressure" | "pelvic binder" | "massage";
   site: string;
   stopped_frac: number;
 }
@@ -700,6 +700,7 @@ export interface ReleaseBleeding {
 export interface ReleaseHold {
   do: "release";
   what: string;
+  over_s?: number;
 }
 
 export interface RemoveAirway {

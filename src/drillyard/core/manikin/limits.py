@@ -8,7 +8,7 @@ from collections.abc import Iterable, Sequence
 from typing import Any
 
 from drillyard.core.care import actions as a
-from drillyard.core.manikin.profile import Limit, ProcedureAllowed, Profile
+from drillyard.core.manikin.profile import FluidsAllowed, Limit, ProcedureAllowed, Profile
 from drillyard.core.scenario.facts import action_words
 
 
@@ -47,6 +47,7 @@ def limit_warnings(
         return [f"{where} is forbidden on this manikin{': ' + row.note if row.note else ''}."]
     warnings = [f"{where}: only into this manikin's marked insert."] if row.how == "on insert only" else []
     warnings += _size_warnings(action, row.limit, where)
+    warnings += _fluid_warnings(action, row.limit.fluids or profile.fluids, where)
     before = [at_s for at_s, other in earlier if other.kind == action.kind and row_for(other, profile) == row]
     if row.limit.per_session is not None and len(before) >= row.limit.per_session:
         warnings.append(
@@ -82,6 +83,17 @@ def _size_warnings(action: a.Action, limit: Limit, where: str) -> list[str]:
     if gauge is not None and limit.gauge_thinnest is not None and gauge > limit.gauge_thinnest:
         said.append(f"{where}: {gauge} gauge is thinner than the {limit.gauge_thinnest} gauge that this manikin takes.")
     return said
+
+
+def _fluid_warnings(action: a.Action, allowed: FluidsAllowed, where: str) -> list[str]:
+    """What may really be run in, whatever the fluid is called in the case."""
+    if not isinstance(action, a.StartFluid) or allowed == "training fluid only":
+        return []
+    if allowed == "none":
+        return [f"{where}: this manikin takes no fluid at all; run none in."]
+    if action.fluid == "crystalloid":
+        return []
+    return [f"{where}: this manikin takes water only; run in water for the {action.fluid}."]
 
 
 def wear(actions: Iterable[Any], profile: Profile) -> dict[str, int]:

@@ -5,13 +5,16 @@ from math import hypot
 from drillyard.core.care import actions as care
 from drillyard.core.care.problems import Bleeding, Pneumothorax
 from drillyard.core.entry import DrugAtHand, EntryContext, parse
+from drillyard.core.formulary.doses import dose_amount, rate_amount_per_min
 from drillyard.core.measures.record import Record
 from drillyard.core.measures.result import Definition, MeasureResult, Moment, not_applicable, result_of
+from drillyard.core.quantities.faults import Refusal
 
 DOSE = Definition(
     id=8,
     title="Dose accuracy",
-    definition="dose given over dose ordered, for each order that named a drug and a dose; the one farthest from 1",
+    definition="dose or rate given over dose or rate ordered, for each order that named a drug and one of them; the "
+    "one farthest from 1",
     unit="1",
     target="0.9 to 1.1",
     source="local teaching choice, from memory",
@@ -29,8 +32,8 @@ ALLERGY = Definition(
 WRONG = Definition(
     id=11,
     title="Wrong side, route or drug",
-    definition="needle, seal, tourniquet or packing where the case has no injury; a drug by a route for which no "
-    "dose is on file; a drug to which the patient's record names an allergy: how many",
+    definition="needle, seal, tourniquet or packing where the case has no injury; a dose by a route for which no "
+    "dose is on file, an infusion of which no rate is; a drug to which the patient's record names an allergy: how many",
     unit="1",
     target="0",
     source="local teaching choice",
@@ -44,11 +47,16 @@ def dose_accuracy(record: Record) -> MeasureResult:
     pairs: list[tuple[float, Moment, Moment, str]] = []
     for ordered_at, text in record.said("order"):
         order = parse(text, context, confirmed=True).action
-        if not isinstance(order, care.GiveDrug):
+        if not isinstance(order, care.GiveDrug | care.StartInfusion):
             continue
-        given = next(((at, a) for at, a in record.drugs(order.drug) if at.t_s >= ordered_at.t_s), None)
-        if given is not None:
-            pairs.append((given[1].dose / order.dose, ordered_at, given[0], order.drug))
+        given = next(
+            ((at, a) for at, a in record.care(type(order)) if a.drug == order.drug and at.t_s >= ordered_at.t_s), None
+        )
+        if given is None:
+            continue
+        wanted, got = _amount(record, order), _amount(record, given[1])
+        if wanted and got:
+            pairs.append((got / wanted, ordered_at, given[0], order.drug))
     if not pairs:
         return not_applicable(DOSE, "no order with a drug and a dose was followed by that drug")
     ratio, ordered_at, given_at, drug = max(pairs, key=lambda pair: abs(pair[0] - 1.0))
@@ -64,6 +72,20 @@ def dose_accuracy(record: Record) -> MeasureResult:
     )
 
 
+def _amount(record: Record, action: care.GiveDrug | care.StartInfusion) -> float | None:
+    """A dose, or a rate a minute, in the unit in which its drug is counted; ``None`` where it cannot be told."""
+    if record.formulary is None or action.drug not in record.formulary:
+        return None
+    drug = record.formulary.get(action.drug)
+    try:
+        if isinstance(action, care.GiveDrug):
+            return dose_amount(drug, action.dose, action.dose_unit)
+        mass_kg = record.scenario.patient.mass_kg
+        return rate_amount_per_min(drug, action.rate, action.rate_unit, mass_kg, action.strength_per_ml)
+    except Refusal:
+        return None
+
+
 def _drug_context(record: Record) -> EntryContext:
     names = record.formulary if record.formulary is not None else ()
     drugs = tuple(DrugAtHand(drug=record.formulary.get(name)) for name in names) if record.formulary else ()
@@ -72,7 +94,7 @@ def _drug_context(record: Record) -> EntryContext:
 
 def allergy_first(record: Record) -> MeasureResult:
     """T(asked) < T(first drug)."""
-    first = next(iter(record.drugs()), None)
+    first = next(iter(record.care(care.GiveDrug, care.StartInfusion)), None)
     if first is None:
         return not_applicable(ALLERGY, "no drug was given")
     asked = next((moment for moment, _ in record.said("asked allergy")), None)
@@ -102,7 +124,7 @@ def wrong_count(record: Record) -> MeasureResult:
     for moment, action in record.care(care.ControlBleeding):
         if not any(same_place(action.site, site) for site in sites):
             found.append((moment, f"{action.how} at the {action.site}"))
-    for moment, drug in record.drugs():
+    for moment, drug in record.care(care.GiveDrug, care.StartInfusion):
         wrong = _wrong_drug(record, drug)
         if wrong:
             found.append((moment, wrong))
@@ -126,15 +148,17 @@ def same_place(site: str, wound: str) -> bool:
     return site == wound or wound in (f"left {site}", f"right {site}")
 
 
-def _wrong_drug(record: Record, action: care.GiveDrug) -> str:
+def _wrong_drug(record: Record, action: care.GiveDrug | care.StartInfusion) -> str:
     words = {action.drug}
     if record.formulary is not None and action.drug in record.formulary:
         drug = record.formulary.get(action.drug)
         words |= set(drug.synonyms)
-        routes = {row.route for row in drug.usual_doses}
+        is_infusion = isinstance(action, care.StartInfusion)
+        routes = {row.route for row in drug.usual_doses if bool(row.per_time) == is_infusion}
         routes |= {"IO"} if "IV" in routes else set()
         if action.route not in routes:
-            return f"{action.drug} {action.route}, a route with no dose on file"
+            how = "an infusion of which no rate is" if is_infusion else "a route with no dose"
+            return f"{action.drug} {action.route}, {how} on file"
     allergies = " ".join(record.scenario.patient.allergies).lower()
     if any(word.lower() in allergies for word in words):
         return f"{action.drug}, to which an allergy is on record"
