@@ -16,6 +16,7 @@ from drillyard.core.care.metabolic_problems import (
     PotassiumDisorder,
     Sepsis,
 )
+from drillyard.core.care.brain_problems import BrainSwelling, IntracranialBleeding, Pain, Seizure, Stroke
 from drillyard.core.care.problems import (
     AirwayBlockage,
     AirwaySwelling,
@@ -96,6 +97,11 @@ _SIZES: Final[dict[type, tuple[str, float, float]]] = {
     AcidBaseDisorder: ("mmol/L", -20.0, 25.0),
     LastingHypercapnia: ("mmHg", 0.0, 40.0),
     Sepsis: ("of the worst", 0.0, 1.0),
+    IntracranialBleeding: ("mL", 0.0, 150.0),
+    BrainSwelling: ("mL", 0.0, 150.0),
+    Seizure: ("of 1", 0.0, 1.0),
+    Stroke: ("of 1", 0.0, 1.0),
+    Pain: ("of the worst", 0.0, 1.0),
 }
 """Unit and range in which the operator may change the size of a problem (our choice)."""
 
@@ -291,6 +297,16 @@ def problem_text(problem: Problem) -> str:  # noqa: C901, PLR0911, PLR0912 - one
             return "womb slack and bleeding"
         case LineFailure():
             return f"line {problem.how}, {problem.site}"
+        case IntracranialBleeding():
+            return f"bleeding in the skull, {problem.side}"
+        case BrainSwelling():
+            return "swollen brain"
+        case Seizure():
+            return f"{'' if problem.spreads else 'focal '}seizure{' (eclampsia)' if problem.eclampsia else ''}"
+        case Stroke():
+            return f"stroke, {problem.side} {problem.territory}"
+        case Pain():
+            return f"pain, {problem.site}"
         case _:
             return _metabolic_text(problem)
 

@@ -11,6 +11,7 @@ from drillyard.core.signals import readings as r
 from drillyard.core.signals.findings import FINDINGS, finding_for
 from drillyard.core.signals.readings import Reading
 
+EVEN = {"skin_redness_frac": 0, "skin_mottling_frac": 0}
 MIDDLE = {name: (signal.low + signal.high) / 2 for name, signal in SIGNALS.items()}
 OUTPUTS = st.fixed_dictionaries(
     {name: st.floats(signal.low, signal.high, allow_nan=False) for name, signal in SIGNALS.items()}
@@ -87,8 +88,13 @@ def test_the_scale_of_a_level_covers_what_its_signal_can_be_in_the_middle(row: o
             {"skin_pallor_frac": 0.8, "skin_cyanosis_frac": 0, "temperature_skin_degc": 22, "skin_sweat_frac": 0.8},
             "very pale, cold, wet",
         ),
-        ("skin colour", {"skin_pallor_frac": 0, "skin_cyanosis_frac": 0}, "normal"),
-        ("skin colour", {"skin_pallor_frac": 0.5, "skin_cyanosis_frac": 0.5}, "pale and bluish"),
+        ("skin colour", {"skin_pallor_frac": 0, "skin_cyanosis_frac": 0} | EVEN, "normal"),
+        ("skin colour", {"skin_pallor_frac": 0.5, "skin_cyanosis_frac": 0.5} | EVEN, "pale and bluish"),
+        ("face droop", {"face_weak_left_frac": 0, "face_weak_right_frac": 1, "gaze_turned_frac": -1}, "right side droops, eyes turned to the left"),
+        ("pain", {"gcs_verbal": 5, "pain_score": 7}, "7 of 10"),
+        ("pain", {"gcs_verbal": 2, "pain_score": 0}, "cannot say"),
+        ("seizure", {"convulsion_frac": 0.9, "seizure_frac": 1, "tongue_bitten": 1}, "jerking all over, tongue bitten"),
+        ("seizure", {"convulsion_frac": 0, "seizure_frac": 0.3, "tongue_bitten": 0}, "jerking of one side, awake"),
         ("blood lost", {"blood_lost_ml": 1233.0}, "about 1250 mL"),
         ("rhythm", {"rhythm_code": 0, "heart_rate_per_min": 132}, "sinus tachycardia, 132/min"),
         ("rhythm", {"rhythm_code": 1, "heart_rate_per_min": 0}, "ventricular fibrillation"),

@@ -25,8 +25,8 @@ from drillyard.core.body.lungs import (
     ventilator,
 )
 from drillyard.core.body.metabolism import acid_base, electrolytes, glucose, oxygen_use, sepsis, temperature
-from drillyard.core.body.nerves import brain, breathing, reflexes, sedation
-from drillyard.core.body.surface import breath_readings, findings, readings, sensors
+from drillyard.core.body.nerves import brain, breathing, pain, reflexes, sedation, seizure, skull, stroke
+from drillyard.core.body.surface import breath_readings, findings, readings, sensors, skin_signs
 from drillyard.core.body.vessels import beds, circulation, emboli
 from drillyard.core.numerics.assembler import Model
 from drillyard.core.numerics.names import Name, Param, State
@@ -34,12 +34,12 @@ from drillyard.core.quantities.signals import SIGNALS
 
 ORGANS: Final[tuple[ModuleType, ...]] = (
     volumes, infusions, capillaries, kidney, clotting, mediators, burns,
-    drugs, brain, sedation, airway, heart_effectors, vessel_effectors, lung_effectors, posture, demand,
-    holds, beds, emboli, chambers,
+    drugs, brain, sedation, seizure, skull, pain, airway, heart_effectors, vessel_effectors, lung_effectors,
+    posture, demand, holds, beds, emboli, chambers,
     circulation, timing, breathing, lower_airways, solid, ventilator, mechanics, pleura, abnormal_haemoglobin, exchange,
     breath_readings, oxygen_use, sepsis, glucose, electrolytes, acid_base, pools, reflexes, heart_oxygen, rhythm,
     compressions, sensors, temperature, readings,
-    findings,
+    findings, skin_signs, stroke,
 )  # fmt: skip
 """In the order in which their parts run within each block."""
 

@@ -51,6 +51,8 @@ BRAIN_FLOW_ML_PER_S: Final[Course] = (
 )  # fmt: skip
 """Flow per 100 g (40 newborn, 60-70 at one, 85-100 at six years: Kennedy and Sokoloff 1957, J Clin Invest 36:1130;
 Chiron 1992, J Nucl Med 33:696, from memory) times brain mass (370 g, 950 g, 1300 g: Dekaban 1978, from memory)."""
+BRAIN_MASS_FRAC: Final[Course] = ((0.0, 0.27), (1.0, 0.68), (3.0, 0.85), (6.0, 0.93), (12.0, 1.0))
+"""Brain mass over an adult's 1400 g: Dekaban 1978, Ann Neurol 4:345 (from memory)."""
 HAEMOGLOBIN_G_PER_DL: Final[Course] = ((0.0, 16.8), (0.2, 11.3), (1.0, 12.0), (6.0, 12.5), (12.0, 13.3))
 """Common textbook values; from 12 years on the adult's."""
 BLOOD_ML_PER_KG: Final[Course] = ((0.0, 85.0), (1.0, 80.0), (10.0, 76.0), (16.0, 72.0))
@@ -203,6 +205,8 @@ def grow(
             values[name] *= factor
     values["ventricle_viscosity_s_per_ml"] /= flow * pressure
     values["pressure_size_frac"] = pressure
+    values["intracranial_rest_mmhg"] *= pressure
+    values["skull_size_frac"] = at_age(BRAIN_MASS_FRAC, age_years)
     _divide_flow(values, age_years, flow, pressure)
     if age_years >= 18.0:
         return

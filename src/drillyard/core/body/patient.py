@@ -118,6 +118,7 @@ _BY_MASS: Final = frozenset(
         "organ_co2_store_ml",
         "muscle_co2_store_ml",
         "lactate_space_l",
+        "extracellular_l",
         "heat_store_j_per_k",
         "outside_cells_l",
         "body_water_l",

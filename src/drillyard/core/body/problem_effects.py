@@ -3,7 +3,9 @@
 from typing import Final, Protocol
 
 from drillyard.core.body import lines
+from drillyard.core.body.brain_problems import start_brain
 from drillyard.core.body.metabolic_problems import end_metabolic, is_metabolic, start_metabolic
+from drillyard.core.care.brain_problems import BrainSwelling, IntracranialBleeding, Pain, Seizure, Stroke
 from drillyard.core.care.fluid_problems import AllergicReaction, Burn, LineFailure, UterineBleeding
 from drillyard.core.care.problems import (
     AirwayBlockage,
@@ -170,6 +172,8 @@ def start(body: Controlled, problem: Problem, size_frac: float) -> None:  # noqa
             body.set_control("womb_slack_frac", problem.slack_frac)
         case LineFailure():
             lines.fail(body, problem)
+        case IntracranialBleeding() | BrainSwelling() | Seizure() | Stroke() | Pain():
+            start_brain(body, problem, size_frac)
         case _:
             start_metabolic(body, problem, size_frac)
 

@@ -11,6 +11,7 @@ from typing import Annotated, Literal
 from pydantic import Field
 
 from drillyard.core.care.actions import Route, Side
+from drillyard.core.care.brain_problems import BrainSwelling, IntracranialBleeding, Pain, Seizure, Stroke
 from drillyard.core.care.fluid_problems import AllergicReaction, Burn, LineFailure, UterineBleeding
 from drillyard.core.care.metabolic_problems import (
     AcidBaseDisorder,
@@ -336,6 +337,11 @@ Problem = Annotated[
     | PotassiumDisorder
     | AcidBaseDisorder
     | LastingHypercapnia
-    | Sepsis,
+    | Sepsis
+    | IntracranialBleeding
+    | BrainSwelling
+    | Seizure
+    | Stroke
+    | Pain,
     Field(discriminator="kind"),
 ]

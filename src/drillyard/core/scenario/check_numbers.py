@@ -155,6 +155,7 @@ _METABOLIC_LIMITS: Final[dict[str, tuple[float, float, str]]] = {
     "release_mmol_per_min": (0.0, 10.0, " mmol/min"), "kidney_lost_frac": (0.0, 1.0, ""),
     "base_loss_mmol_per_l": (-25.0, 30.0, " mmol/L"), "rise_mmhg": (0.0, 60.0, " mmHg"), "days": (0.0, 3650.0, ""),
     "severity_frac": (0.0, 1.0, ""),
+    "volume_ml": (0.0, 300.0, " mL"), "lasts_s": (0.0, 7200.0, " s"), "resistance_frac": (0.05, 0.95, ""),
 }  # fmt: skip
 
 

@@ -7,6 +7,7 @@ name grows, or shrinks, from the size it has to its new size.
 from dataclasses import dataclass, replace
 from typing import Any, Final
 
+from drillyard.core.care.brain_problems import BRAIN_SIZES
 from drillyard.core.care.fluid_problems import FLUID_SIZES
 from drillyard.core.care.metabolic_problems import METABOLIC_SIZES
 from drillyard.core.care.problems import (
@@ -60,6 +61,7 @@ SIZE_FIELDS: Final[dict[type, tuple[str, ...]]] = {
     SpinalCordInjury: (),
     **FLUID_SIZES,
     **METABOLIC_SIZES,
+    **BRAIN_SIZES,
 }
 """The numbers of a problem that are its size.  A drug taken, an arrest and what blood carries happen at once."""
 

@@ -62,6 +62,7 @@ def _words(text: str) -> tuple[str, ...]:
 
 
 _SCRIPT = "only what the scenario says; the body does not compute it"
+_STROKE = "as the problem 'stroke' says: scripted, no blood flow of a region is computed"
 _NONE = "not modelled in this version: the operator answers, or the scenario scripts it"
 
 _ALL: Final = (
@@ -136,9 +137,11 @@ _ALL: Final = (
     _body("flush", "skin", "flushed, red skin", r.banded_signal("skin_flush_frac", r.FLUSH), "skin_flush_frac"),
     # skin
     _body("skin colour", "skin", "skin color, colour, color, pallor, cyanosis", r.skin_colour,
-          "skin_pallor_frac skin_cyanosis_frac",
-          note="pallor and blueness; mottling, flush and jaundice are not modelled"),
-    _body("lip colour", "skin", "lips, lip color, blue lips", r.lip_colour, "skin_cyanosis_frac"),
+          "skin_pallor_frac skin_cyanosis_frac skin_redness_frac skin_mottling_frac",
+          note="pallor, blueness, flush and mottling; jaundice is not modelled"),
+    _body("lip colour", "skin", "lips, lip color, blue lips", r.lip_colour, "skin_cyanosis_central_frac"),
+    _body("finger colour", "skin", "nail beds, fingers, blue fingers", r.finger_colour,
+          "skin_cyanosis_peripheral_frac"),
     _body("sweat", "skin", "sweaty, clammy, sweating", r.banded_signal(
         "skin_sweat_frac", r.SWEAT), "skin_sweat_frac"),
     _body("skin temperature", "skin", "skin temp, touch, hands warm, cold hands", r.banded_signal(
@@ -151,9 +154,10 @@ _ALL: Final = (
     # mind
     _body("mind", "mind", "gcs, avpu, consciousness, responsiveness, loc", r.mind, "gcs_eye gcs_verbal gcs_motor",
           scale=(3.0, 15.0, "1")),
-    _body("speech", "mind", "voice, talking, talks", r.speech, "gcs_verbal work_of_breathing_frac",
+    _body("speech", "mind", "voice, talking, talks", r.speech,
+          "gcs_verbal work_of_breathing_frac words_lost_frac speech_slurred_frac",
           scale=(1.0, 5.0, "1"),
-          note="from the verbal part of the coma scale; slurring is not modelled"),
+          note="from the verbal part of the coma scale; slurring and lost words only as the problem 'stroke' says"),
     _body("pupils", "mind", "eyes, pupil size, pinpoint", r.pupils,
           "pupil_left_mm pupil_right_mm pupil_left_reaction_frac pupil_right_reaction_frac", scale=(1.0, 9.0, "mm")),
     # blood tests
@@ -167,8 +171,11 @@ _ALL: Final = (
     _body("haemoglobin", "blood", "hb, hemoglobin", r.number("haemoglobin_g_per_dl", "{:.1f} g/dL"),
           "haemoglobin_g_per_dl", scale=(0.0, 25.0, "g/dL"), measured_with="haemoglobin meter"),
     # scripted: as the scenario says
+    _body("swollen face", "skin", "lip swelling, swollen lips, face swelling", r.banded_signal(
+        "face_swelling_frac", r.SWOLLEN), "face_swelling_frac",
+        note="of allergy, by its mediators; any other is scripted as 'swelling'"),
     _other("rash", "skin", "spots", "scripted", _SCRIPT),
-    _other("swelling", "skin", "oedema, lip swelling, tongue swelling", "scripted", _SCRIPT),
+    _other("swelling", "skin", "oedema, tongue swelling", "scripted", _SCRIPT),
     _other("wound", "skin", "injuries, laceration, deformity", "scripted", _SCRIPT + " (its bleeding is computed)"),
     _other("needle mark", "skin", "track marks, injection marks", "scripted", _SCRIPT),
     _other("skin patch", "skin", "patch, medication patch", "scripted", _SCRIPT),
@@ -182,13 +189,23 @@ _ALL: Final = (
            "no 12-lead ECG is computed in this version", measured_with="12-lead electrodes"),
     _other("heart sounds", "heart", "listen heart, murmur, muffled heart", "not modelled", _NONE),
     _other("ultrasound", "blood", "us, echo, fast scan", "not modelled", _NONE, measured_with="ultrasound"),
-    _other("face droop", "mind", "face, facial droop", "not modelled", _NONE),
-    _other("arm and leg strength", "mind", "arm drift, power, limb strength, moving limbs", "not modelled", _NONE),
-    _other("seizure", "mind", "fitting, convulsion, jerking", "not modelled", _NONE),
-    _other("pain", "mind", "pain score, tenderness, guarding", "not modelled", _NONE),
+    _body("face droop", "mind", "face, facial droop, gaze", r.face,
+          "face_weak_left_frac face_weak_right_frac gaze_turned_frac", note=_STROKE),
+    _body("arm and leg strength", "mind", "arm drift, power, limb strength, moving limbs", r.limbs,
+          "arm_weak_left_frac arm_weak_right_frac leg_weak_left_frac leg_weak_right_frac", note=_STROKE),
+    _body("seizure", "mind", "fitting, convulsion, jerking, tongue bite", r.fit,
+          "convulsion_frac seizure_frac tongue_bitten",
+          note="the jerking; the share of the brain that discharges is a signal of its own"),
+    _body("pain", "mind", "pain score, tenderness, guarding", r.pain, "pain_score gcs_verbal", scale=(0.0, 10.0, "1"),
+          note="from the problem 'pain' and the drugs against it; where it hurts is in the case"),
+    _body("agitation", "mind", "restless, fighting, combative", r.banded_signal("agitation_frac", r.CALM),
+          "agitation_frac"),
+    _body("muscle tone", "mind", "tone, limp, stiff", r.banded_signal("muscle_tone_frac", r.TONE), "muscle_tone_frac"),
     _other("abdomen", "fluid", "belly, abdominal exam", "not modelled", _NONE),
     _other("pelvis", "fluid", "pelvic exam, pelvic ring", "not modelled", _NONE),
-    _other("vomit", "fluid", "vomiting, nausea", "not modelled", _NONE),
+    _other("vomit", "fluid", "sick, what came up", "scripted", _SCRIPT + " (whether and when: nausea)"),
+    _body("nausea", "fluid", "vomiting, feels sick", r.vomit, "vomited nausea_frac", scale=(0.0, 20.0, "1"),
+          note="what the patient breathes in of it is a problem of its own: the body computes only the danger"),
 )  # fmt: skip
 
 FINDINGS: Final[dict[str, Finding]] = {row.id: row for row in _ALL}

@@ -50,6 +50,13 @@ STRIDOR: Bands = ((0.1, ""), (0.5, "stridor"), (_INF, "loud stridor"))
 GURGLE: Bands = ((0.1, ""), (_INF, "gurgling"))
 FLAIL: Bands = ((0.15, ""), (_INF, "part of it moves inwards with each breath"))
 BLEED_ML_PER_MIN: Bands = ((2.0, "none seen"), (30.0, "oozing"), (120.0, "steady flow"), (_INF, "pouring"))
+MOTTLED: Bands = ((0.15, ""), (0.5, "mottled at the knees"), (_INF, "mottled over the thighs"))
+REDNESS: Bands = ((0.25, ""), (_INF, "flushed"))
+SWOLLEN: Bands = ((0.1, "none"), (0.4, "lips swollen"), (0.75, "face and lips swollen"), (_INF, "eyes swollen shut"))
+FITTING: Bands = ((0.05, "none"), (0.5, "some jerking"), (_INF, "jerking all over"))
+TONE: Bands = ((0.15, "limp"), (0.7, "normal"), (_INF, "stiff"))
+CALM: Bands = ((0.2, "calm"), (0.5, "restless"), (_INF, "fighting"))
+SICK: Bands = ((0.2, "none"), (0.5, "feels sick"), (_INF, "retching"))
 LIGHT: Bands = ((0.15, "fixed"), (0.6, "sluggish"), (_INF, "brisk"))
 SPEECH = {1: "none", 2: "sounds only", 3: "single words, no sense", 4: "confused", 5: "clear, oriented"}
 
@@ -86,12 +93,18 @@ def pulse_at(site: str) -> Read:
 
 def skin_colour(outputs: Outputs) -> Reading:
     pallor, cyanosis = outputs["skin_pallor_frac"], outputs["skin_cyanosis_frac"]
-    words = [word for word in (banded(pallor, PALLOR), banded(cyanosis, CYANOSIS)) if word]
-    return Reading(max(pallor, cyanosis), " and ".join(words) or "normal")
+    words = [banded(pallor, PALLOR), banded(cyanosis, CYANOSIS), banded(outputs["skin_redness_frac"], REDNESS)]
+    words.append(banded(outputs["skin_mottling_frac"], MOTTLED))
+    return Reading(max(pallor, cyanosis), " and ".join(word for word in words if word) or "normal")
 
 
 def lip_colour(outputs: Outputs) -> Reading:
-    cyanosis = outputs["skin_cyanosis_frac"]
+    cyanosis = outputs["skin_cyanosis_central_frac"]
+    return Reading(cyanosis, banded(cyanosis, CYANOSIS) or "pink")
+
+
+def finger_colour(outputs: Outputs) -> Reading:
+    cyanosis = outputs["skin_cyanosis_peripheral_frac"]
     return Reading(cyanosis, banded(cyanosis, CYANOSIS) or "pink")
 
 
@@ -183,6 +196,10 @@ def mind(outputs: Outputs) -> Reading:
 def speech(outputs: Outputs) -> Reading:
     verbal = round(outputs["gcs_verbal"])
     words = SPEECH.get(verbal, "none")
+    if verbal >= 3 and outputs["words_lost_frac"] > 0.3:
+        words = "words lost or wrong"
+    elif verbal >= 3 and outputs["speech_slurred_frac"] > 0.3:
+        words += ", slurred"
     if verbal >= 4 and outputs["work_of_breathing_frac"] >= 0.75:
         words += ", a word at a time for want of breath"
     return Reading(float(verbal), words)
@@ -198,6 +215,52 @@ def pupils(outputs: Outputs) -> Reading:
     word = "pinpoint" if mean < 2.0 else "small" if mean < 3.0 else "wide" if mean >= 6.0 else "normal"
     answer = light[0] if light[0] == light[1] else f"left {light[0]}, right {light[1]}"
     return Reading(mean, f"{word}, equal, {mean:.0f} mm, {answer}")
+
+
+def pain(outputs: Outputs) -> Reading:
+    """What the patient says of pain, 0 to 10."""
+    if outputs["gcs_verbal"] < 4.0:
+        return Reading(None, "cannot say")
+    score = outputs["pain_score"]
+    return Reading(score, "none" if score < 0.5 else f"{score:.0f} of 10")
+
+
+def fit(outputs: Outputs) -> Reading:
+    jerks = outputs["convulsion_frac"]
+    words = banded(jerks, FITTING)
+    if jerks < 0.05 and 0.05 < outputs["seizure_frac"] < 0.4:
+        words = "jerking of one side, awake"
+    if outputs["tongue_bitten"] > 0.5:
+        words += ", tongue bitten"
+    return Reading(jerks, words)
+
+
+def face(outputs: Outputs) -> Reading:
+    left, right = outputs["face_weak_left_frac"], outputs["face_weak_right_frac"]
+    words = [f"{side} side droops" for side, level in (("left", left), ("right", right)) if level > 0.2]
+    turned = outputs["gaze_turned_frac"]
+    if abs(turned) > 0.3:
+        words.append(f"eyes turned to the {'right' if turned > 0.0 else 'left'}")
+    return Reading(max(left, right), ", ".join(words) or "even")
+
+
+def limbs(outputs: Outputs) -> Reading:
+    words, most = [], 0.0
+    for side in ("left", "right"):
+        for limb in ("arm", "leg"):
+            weak = outputs[f"{limb}_weak_{side}_frac"]
+            most = max(most, weak)
+            if weak > 0.2:
+                words.append(f"{side} {limb} {'still' if weak > 0.85 else 'drifts' if weak < 0.6 else 'weak'}")
+    return Reading(most, ", ".join(words) or "equal on both sides")
+
+
+def vomit(outputs: Outputs) -> Reading:
+    times = outputs["vomited"]
+    words = banded(outputs["nausea_frac"], SICK)
+    return Reading(
+        times, f"vomited {times:.0f} times, nausea: {words}" if times > 0.5 else f"no vomiting, nausea: {words}"
+    )
 
 
 def pressure(outputs: Outputs) -> Reading:

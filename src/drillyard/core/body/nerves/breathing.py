@@ -52,7 +52,7 @@ def drive(
     mu_opioid_occupancy_frac, breathing_depression_frac, anaesthetised, collapse_frac, brain_injury_frac,
     brain_co2_set_mmhg, central_gain_per_mmhg, carotid_set_mmhg, carotid_body_drive_frac, sympathetic_frac,
     lung_irritation_frac, co2_set_shift_mmhg, renal_base_before_mmol_per_l, base_rest_mmol_per_l, septic_frac,
-    dt_slow_s,
+    stem_drive_frac, seizure_breath_frac, dt_slow_s,
 ):  # fmt: skip
     """Drive of the breathing centre from all that it feels."""
     # brain tissue follows arterial CO2 the faster the more blood it gets
@@ -87,7 +87,8 @@ def drive(
     # very high CO2 and a brain without oxygen end drive; a few gasps come in between
     narcosis = clamp((140.0 - brain_co2_mmhg) / 40.0, 0.0, 1.0)
     alive = clamp((brain_oxygen_frac - 0.12) / 0.30, 0.0, 1.0) * clamp(1.5 - 1.5 * brain_injury_frac, 0.0, 1.0)
-    wanted = clamp(wanted, 0.0, 12.0) * quiet * alive * narcosis
+    # a pressed brain stem breathes out of order, a seizure holds the breath
+    wanted = clamp(wanted, 0.0, 12.0) * quiet * alive * narcosis * stem_drive_frac * seizure_breath_frac
     moved = drive_frac + (wanted - drive_frac) * (dt_slow_s / 4.0)
     next_drive_frac = moved if moved > 1e-9 else 0.0
     # drive is shared between size and rate of breaths by this power
@@ -180,8 +181,7 @@ def breaths(
 
 def muscle_fatigue(
     muscle_fatigue_frac, breath_force_cmh2o, spontaneous_rate_per_min, strongest_breath_cmh2o, lung_left_ml,
-    lung_right_ml,
-    frc_ml, pao2_mmhg, gas_flow_ml_per_s, cardiac_output_rest_ml_per_s, dt_slow_s,
+    lung_right_ml, frc_ml, pao2_mmhg, gas_flow_ml_per_s, cardiac_output_rest_ml_per_s, dt_slow_s,
 ):  # fmt: skip
     """Tiredness grows with tension x time, faster without oxygen or flow; it goes over half an hour."""
     over = clamp((lung_left_ml + lung_right_ml) / frc_ml - 1.1, 0.0, 0.9)

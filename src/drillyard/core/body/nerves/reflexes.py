@@ -90,7 +90,7 @@ def centres(
     lung_vessels_shut_frac,
     sympathetic_rest_logit, vagal_rest_logit, carotid_set_mmhg, carotid_scale_mmhg, filling_set_mmhg,
     carotid_sympathetic_gain, carotid_vagal_gain, filling_sympathetic_gain, filling_vagal_gain, chemo_sympathetic_gain,
-    brain_injury_frac, counter_regulation_frac, dt_calm_s,
+    brain_injury_frac, counter_regulation_frac, distress_push, distress_vagal_push, dt_calm_s,
 ):  # fmt: skip
     """Activity of the two centres, 0..1."""
     felt = carotid_quick_mmhg + 0.3 * (carotid_quick_mmhg - carotid_slow_mmhg)
@@ -113,6 +113,7 @@ def centres(
         + 0.4 * counter_regulation_frac
         - calm
         + 1.0 * catecholamine_release_frac
+        + distress_push
         # clots in the lungs are felt there and in the stretched right heart
         + 1.5 * lung_vessels_shut_frac
     )
@@ -125,6 +126,7 @@ def centres(
         + chemo_drive_frac * (1.5 - 3.3 * breathing_frac)
         + 1.0 * mu_opioid_occupancy_frac
         - 0.6 * alarm
+        + distress_vagal_push
         - 1.6 * catecholamine_release_frac
         # an ischaemic inferior wall, and a heart that beats itself empty, call the vagus (Bezold-Jarisch reflex:
         # Mark 1983, J Am Coll Cardiol 1:90, from memory)

@@ -51,10 +51,12 @@ def muscle_power(diaphragm_block_frac, hand_block_frac, magnesium_action_frac, p
     return breath_power_frac, limb_power_frac
 
 
-def throat_tone(conscious_frac, nmda_block_frac, breathing_depression_frac, brain_oxygen_frac):
-    """Tone of the throat: lost with waking, but kept under NMDA block alone."""
+def throat_tone(
+    conscious_frac, nmda_block_frac, breathing_depression_frac, brain_oxygen_frac, convulsion_frac,
+):  # fmt: skip
+    """Tone of the throat: lost with waking, but kept under NMDA block alone and partly in a convulsion."""
     kept = 0.9 * nmda_block_frac * (1.0 - breathing_depression_frac) * clamp((brain_oxygen_frac - 0.38) / 0.2, 0.0, 1.0)
-    throat_tone_frac = larger(conscious_frac, kept)
+    throat_tone_frac = larger(larger(conscious_frac, kept), 0.38 * clamp(3.0 * convulsion_frac, 0.0, 1.0))
     return throat_tone_frac
 
 

@@ -19,7 +19,7 @@ from drillyard.core.numerics.names import Param
 NAMES: Final = (Param("tidal_rest_ml", 490.0, "mL", "breath at rest", "7 mL/kg (common textbook value)"),)
 
 
-def coma_scale(conscious_frac, limb_power_frac, airway_device_code):
+def coma_scale(conscious_frac, limb_power_frac, airway_device_code, stem_pressed_frac):
     """Eye, verbal and motor parts (Teasdale and Jennett 1974, Lancet 2:81); thresholds are our choice.
 
     What is seen: a patient who cannot move scores as low as one who sleeps, and a tube in the windpipe takes speech.
@@ -31,17 +31,21 @@ def coma_scale(conscious_frac, limb_power_frac, airway_device_code):
     if in_windpipe:
         gcs_verbal = 1.0
     gcs_motor = 1.0 + floor(5.0 * clamp((c - 0.01) / 0.75, 0.0, 1.0) + 0.02)
+    if stem_pressed_frac > 0.35 and limb_power_frac > 0.2:
+        # flexion, then extension, then nothing
+        gcs_motor = 3.0 if stem_pressed_frac < 0.6 else (2.0 if stem_pressed_frac < 0.9 else 1.0)
     gcs_total = gcs_eye + gcs_verbal + gcs_motor
     return gcs_eye, gcs_verbal, gcs_motor, gcs_total
 
 
 def pupils(
     mu_opioid_occupancy_frac, vagal_block_frac, sympathetic_frac, asleep_by_drugs_frac, nmda_block_frac,
-    brain_oxygen_frac, brain_injury_frac,
+    brain_oxygen_frac, brain_injury_frac, pressed_left_frac, pressed_right_frac,
 ):  # fmt: skip
     """Size of each pupil and how briskly it answers light (sizes are our choice).
 
     Opioids narrow it, with half effect at an occupancy of about 0.2; a brain that dies widens it and takes its answer;
+    a pressed third nerve widens the one of its side;
     atropine and fright widen it a little; deep sleep by drugs makes the answer sluggish.
     """
     narrow = mu_opioid_occupancy_frac / (mu_opioid_occupancy_frac + 0.2)
@@ -49,11 +53,13 @@ def pupils(
     pupil = 4.0 + wide * (1.0 - narrow) - 2.9 * narrow
     dying = clamp((0.25 - brain_oxygen_frac) * 6.0, 0.0, 1.0)
     dying = larger(dying, clamp(brain_injury_frac * 2.0 - 0.5, 0.0, 1.0))
-    pupil_left_mm = pupil + dying * (7.0 - pupil)
-    pupil_right_mm = pupil_left_mm
-    answer = (1.0 - dying) * (1.0 - 0.6 * asleep_by_drugs_frac) * (1.0 - 0.5 * vagal_block_frac)
-    pupil_left_reaction_frac = clamp(answer, 0.0, 1.0)
-    pupil_right_reaction_frac = pupil_left_reaction_frac
+    left = larger(dying, pressed_left_frac)
+    right = larger(dying, pressed_right_frac)
+    pupil_left_mm = pupil + left * (7.0 - pupil)
+    pupil_right_mm = pupil + right * (7.0 - pupil)
+    answer = clamp((1.0 - 0.6 * asleep_by_drugs_frac) * (1.0 - 0.5 * vagal_block_frac), 0.0, 1.0)
+    pupil_left_reaction_frac = answer * (1.0 - left)
+    pupil_right_reaction_frac = answer * (1.0 - right)
     return pupil_left_mm, pupil_right_mm, pupil_left_reaction_frac, pupil_right_reaction_frac
 
 
