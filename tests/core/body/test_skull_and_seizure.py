@@ -148,7 +148,7 @@ def test_magnesium_stops_eclampsia_and_not_epilepsy() -> None:
         body.set_problem(Seizure(name="fit", eclampsia=eclampsia))
         after(body, 60.0, airway_device_code=3.0, given_breath_rate_per_min=12.0)
         body.give("magnesium sulfate", 4000.0, "mg", "IV", 300.0)
-        return after(body, 600.0).read("seizure_frac")
+        return after(body, 480.0).read("seizure_frac")
 
     assert after_magnesium(eclampsia=True) < 0.1
     assert after_magnesium(eclampsia=False) > 0.9

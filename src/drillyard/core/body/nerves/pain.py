@@ -1,6 +1,7 @@
 """Pain, agitation, and what alarms the vessels beside their own reflexes.
 
-In:       sources of pain (controls), drugs, oxygen and carbon dioxide of the brain, seizure, pressure in the skull.
+In:       sources of pain (controls, burns, ischaemic heart), drugs, oxygen and carbon dioxide of the brain, seizure,
+          pressure in the skull.
 Out:      pain felt, agitation, push on the sympathetic and vagal centres.
 Assumes:  opioids, other analgesics and NMDA block each take their share of what the ones before leave (our choice:
           85, 60 and 90 % at full effect); pain drives the sympathetic also in light sleep.  Pressure in the skull that
@@ -27,12 +28,16 @@ NAMES: Final = (
 def pain(
     pain_frac, agitation_frac, pain_source_frac, opioid_analgesia_frac, mu_opioid_occupancy_frac,
     non_opioid_analgesia_frac, nmda_block_frac, dopamine_d2_block_frac, asleep_by_drugs_frac, conscious_frac,
-    brain_oxygen_frac, brain_co2_mmhg, postictal_frac, dt_slow_s,
+    brain_oxygen_frac, brain_co2_mmhg, postictal_frac, burn_pain_frac, ischaemia_anterior_frac,
+    ischaemia_inferior_frac, ischaemia_lateral_frac, dt_slow_s,
 ):  # fmt: skip
     """Pain and agitation over one second."""
     opioid = larger(opioid_analgesia_frac, mu_opioid_occupancy_frac)
     left = (1.0 - 0.85 * opioid) * (1.0 - 0.6 * non_opioid_analgesia_frac) * (1.0 - 0.9 * nmda_block_frac)
-    next_pain_frac = faded(pain_frac + (pain_source_frac * left - pain_frac) * (dt_slow_s / 15.0))
+    # heart muscle without blood hurts too, as much as it is wide
+    heart = 0.8 * clamp(ischaemia_anterior_frac + ischaemia_inferior_frac + ischaemia_lateral_frac, 0.0, 1.0)
+    source = larger(pain_source_frac, larger(burn_pain_frac, heart))
+    next_pain_frac = faded(pain_frac + (source * left - pain_frac) * (dt_slow_s / 15.0))
     hurt = 0.7 * clamp((pain_frac - 0.4) / 0.6, 0.0, 1.0)
     starved = clamp((0.82 - brain_oxygen_frac) / 0.25, 0.0, 1.0)
     retains = clamp((brain_co2_mmhg - 55.0) / 20.0, 0.0, 1.0)

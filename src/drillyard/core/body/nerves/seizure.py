@@ -59,7 +59,7 @@ def seizure(
     next_seizure_breath_frac = 1.0
     next_tongue_bitten = tongue_bitten
     if seizure_cause_frac > 0.0 or seizure_frac > 0.0 or postictal_frac > 0.0:
-        magnesium = 7.0 * magnesium_action_frac if seizure_is_eclampsia > 0.5 else 0.3 * magnesium_action_frac
+        magnesium = 9.0 * magnesium_action_frac if seizure_is_eclampsia > 0.5 else 0.3 * magnesium_action_frac
         left = (1.0 - antiseizure_frac) * (1.0 - anaesthetic_frac) * (1.0 - 0.7 * nmda_block_frac)
         held = 1.0 - left * (1.0 - clamp(magnesium, 0.0, 1.0))
         needed = clamp(seizure_resistance_frac, 0.05, 0.95) * (1.0 + seizure_before_s / 2400.0)

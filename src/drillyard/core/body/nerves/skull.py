@@ -1,7 +1,7 @@
 """The skull: pressure of brain, blood and fluid in a closed box, and what too much of it does.
 
 In:       blood in bleeding and swelling (controls), width of brain vessels, pressure in the veins of the head, osmoles
-          given, posture.
+          outside cells, posture.
 Out:      intracranial pressure; pressed brain stem and third nerve by side; breathing of a pressed brain stem.
 Assumes:  Monro and Kellie: what one part gains another must lose.  Pressure rises with volume as an exponential
           (Marmarou 1978, J Neurosurg 48:332: 25 mL more make ten times the pressure), smaller skulls in proportion
@@ -25,7 +25,6 @@ NAMES: Final = (
     State("brain_blood_ml", 0.0, "mL", "blood in brain vessels over that at rest", "slow"),
     State("skull_fluid_ml", 0.0, "mL", "cerebrospinal fluid in the skull over that at rest", "slow"),
     State("brain_water_ml", 0.0, "mL", "brain water over that at rest, below 0 when drawn out", "slow"),
-    State("osmoles_over_mosm", 0.0, "mosm", "osmoles given that are still in the fluid outside cells", "slow", 0.0),
     State("pressed_left_frac", 0.0, "1", "third nerve pressed on the left: 1 the pupil is wide and fixed", "slow", 0.0),
     State("pressed_right_frac", 0.0, "1", "third nerve pressed on the right", "slow", 0.0),
     State("stem_pressed_frac", 0.0, "1", "brain stem pressed: 0.4 flexion, 0.7 extension, 1 lost", "slow", 0.0),
@@ -43,7 +42,7 @@ def skull(
     intracranial_pressure_mmhg, brain_blood_ml, skull_fluid_ml, brain_water_ml, osmoles_over_mosm, brain_width_frac,
     head_veins_mmhg, carotid_column_mmhg, carotid_quick_mmhg, skull_mass_left_ml, skull_mass_right_ml,
     brain_swelling_ml,
-    osmoles_given_mosm_per_s, sodium_given_mmol_per_s, skull_size_frac, pressure_volume_index_ml,
+    mannitol_mosm, skull_size_frac, pressure_volume_index_ml,
     intracranial_rest_mmhg, csf_made_ml_per_s, brain_blood_rest_ml, extracellular_l, dt_slow_s,
 ):  # fmt: skip
     """Volumes and pressure over one second."""
@@ -66,10 +65,8 @@ def skull(
     # of the fluid in an adult's skull some 45 mL can give way, the last of it slowly (our choice)
     spare = clamp((skull_fluid_ml + 45.0 * skull_size_frac) / (25.0 * skull_size_frac), 0.0, 1.0)
     next_skull_fluid_ml = skull_fluid_ml + dt_slow_s * (made - (drained * spare if drained > 0.0 else 0.0))
-    given = osmoles_given_mosm_per_s + 2.0 * sodium_given_mmol_per_s
-    # kidneys clear mannitol with a half-time of about 100 min (label, from memory)
-    next_osmoles_over_mosm = faded(osmoles_over_mosm + dt_slow_s * (given - osmoles_over_mosm / 8700.0))
-    drawn = 0.25 * skull_size_frac * clamp(osmoles_over_mosm / extracellular_l, 0.0, 60.0)
+    # kidney_fluids carries the osmoles that drugs bring and water takes away
+    drawn = 0.5 * skull_size_frac * clamp((osmoles_over_mosm + mannitol_mosm) / extracellular_l, -60.0, 60.0)
     next_brain_water_ml = faded(brain_water_ml - (drawn + brain_water_ml) * (dt_slow_s / 420.0))
     mass = skull_mass_left_ml + skull_mass_right_ml + brain_swelling_ml
     added = mass + next_brain_blood_ml + next_skull_fluid_ml + next_brain_water_ml
@@ -78,8 +75,7 @@ def skull(
     tenfold = clamp(added / (pressure_volume_index_ml * skull_size_frac), -2.0, 1.2)
     next_intracranial_pressure_mmhg = intracranial_rest_mmhg * exp(2.302585092994046 * tenfold)
     return (
-        next_intracranial_pressure_mmhg, next_brain_blood_ml, next_skull_fluid_ml, next_osmoles_over_mosm,
-        next_brain_water_ml,
+        next_intracranial_pressure_mmhg, next_brain_blood_ml, next_skull_fluid_ml, next_brain_water_ml,
     )  # fmt: skip
 
 
