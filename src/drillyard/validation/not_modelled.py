@@ -51,6 +51,7 @@ _ROWS: Final = {
     "CA056": _CUT_OFF,
     "MN044": "the EEG is not modelled",
     "MN050": "a threshold of treatment, not a property of a body",
+    "PK092": _SHARE_OF_PEOPLE,
     "PK096": "whether a team intubates is its decision, not the body's",
     "PK170": _SHARE_OF_PEOPLE,
 }
@@ -66,9 +67,9 @@ _WORDS: Final = (
     (("acclimatised", "8400 m"), "acclimatisation to height over weeks is not modelled yet"),
     (("exercise", "treadmill", "maximal heart rate"), "exercise is not modelled"),
     (("potassium", "hyperkalaemia"), "potassium is modelled; what it does to the ECG has no experiment yet"),
-    (("seizure", "status"), "the brain's part of seizures is not modelled yet"),
+    (("seizure", "status"), "seizures are modelled, but no experiment does what this row asks yet"),
     (("etco2 at 20 min",), "twenty minutes of resuscitation with and without return of flow have no experiment yet"),
-    (("cerebral", "consciousness", "carotid"), "flow to the brain has no experiment of its own yet"),
+    (("cerebral", "consciousness", "carotid"), "no experiment asks this of the brain yet"),
 )
 _KINDS: Final = {
     "guideline": "a teaching value, dose or target of a guideline that no data file of this version carries",

@@ -28,15 +28,12 @@ NAMES: Final = (
 def pain(
     pain_frac, agitation_frac, pain_source_frac, opioid_analgesia_frac, mu_opioid_occupancy_frac,
     non_opioid_analgesia_frac, nmda_block_frac, dopamine_d2_block_frac, asleep_by_drugs_frac, conscious_frac,
-    brain_oxygen_frac, brain_co2_mmhg, postictal_frac, burn_pain_frac, ischaemia_anterior_frac,
-    ischaemia_inferior_frac, ischaemia_lateral_frac, dt_slow_s,
+    brain_oxygen_frac, brain_co2_mmhg, postictal_frac, burn_pain_frac, heart_pain_frac, dt_slow_s,
 ):  # fmt: skip
     """Pain and agitation over one second."""
     opioid = larger(opioid_analgesia_frac, mu_opioid_occupancy_frac)
     left = (1.0 - 0.85 * opioid) * (1.0 - 0.6 * non_opioid_analgesia_frac) * (1.0 - 0.9 * nmda_block_frac)
-    # heart muscle without blood hurts too, as much as it is wide
-    heart = 0.8 * clamp(ischaemia_anterior_frac + ischaemia_inferior_frac + ischaemia_lateral_frac, 0.0, 1.0)
-    source = larger(pain_source_frac, larger(burn_pain_frac, heart))
+    source = larger(pain_source_frac, larger(burn_pain_frac, heart_pain_frac))
     next_pain_frac = faded(pain_frac + (source * left - pain_frac) * (dt_slow_s / 15.0))
     hurt = 0.7 * clamp((pain_frac - 0.4) / 0.6, 0.0, 1.0)
     starved = clamp((0.82 - brain_oxygen_frac) / 0.25, 0.0, 1.0)
