@@ -100,14 +100,12 @@ def stepped_low_glucose_clamp(bench: Bench) -> Answers:
 
 @answers("MN022", "MN023", "MN024")
 def one_convulsion(bench: Bench) -> Answers:
-    """Muscle work of a generalised convulsion for 90 s: lactate and pH right after, lactate an hour later.
-
-    The brain's part of a seizure is not in this experiment: the muscles alone are made to work.
-    """
+    """A generalised seizure of 90 s that ends by itself: lactate and pH right after, lactate an hour later."""
     patient = bench.patient()
-    patient.control("convulsion_frac", 1.0)
-    patient.run("90 s")
-    patient.control("convulsion_frac", 0.0)
+    patient.wrong("seizure", lasts_s=90.0)
+    patient.run("40 s")
+    while patient["convulsion_frac"] > 0.05:
+        patient.run("1 s")
     after = patient.mean(["lactate_mmol_per_l", "ph"], "30 s")
     later = patient.run("59.5 min")["lactate_mmol_per_l"]
     return {"MN022": after["lactate_mmol_per_l"], "MN023": after["ph"], "MN024": later}
