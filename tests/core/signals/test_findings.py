@@ -90,7 +90,11 @@ def test_the_scale_of_a_level_covers_what_its_signal_can_be_in_the_middle(row: o
         ),
         ("skin colour", {"skin_pallor_frac": 0, "skin_cyanosis_frac": 0} | EVEN, "normal"),
         ("skin colour", {"skin_pallor_frac": 0.5, "skin_cyanosis_frac": 0.5} | EVEN, "pale and bluish"),
-        ("face droop", {"face_weak_left_frac": 0, "face_weak_right_frac": 1, "gaze_turned_frac": -1}, "right side droops, eyes turned to the left"),
+        (
+            "face droop",
+            {"face_weak_left_frac": 0, "face_weak_right_frac": 1, "gaze_turned_frac": -1},
+            "right side droops, eyes turned to the left",
+        ),
         ("pain", {"gcs_verbal": 5, "pain_score": 7}, "7 of 10"),
         ("pain", {"gcs_verbal": 2, "pain_score": 0}, "cannot say"),
         ("seizure", {"convulsion_frac": 0.9, "seizure_frac": 1, "tongue_bitten": 1}, "jerking all over, tongue bitten"),
