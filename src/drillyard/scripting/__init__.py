@@ -15,6 +15,7 @@ from drillyard.scripting.drugs import (
     terminal_half_life_min,
 )
 from drillyard.scripting.patient import Course, ScriptedPatient, healthy
+from drillyard.scripting.words import problem_kinds
 
 __all__ = [
     "Adult",
@@ -27,6 +28,7 @@ __all__ = [
     "drugs_alone",
     "healthy",
     "number",
+    "problem_kinds",
     "shipped_drugs",
     "terminal_half_life_min",
 ]

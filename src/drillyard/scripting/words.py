@@ -97,3 +97,8 @@ def action(kind: str, **fields: Any) -> Any:
 def problem(kind: str, **fields: Any) -> Any:
     """A problem of ``core/care/problems.py`` by its words; ``name`` defaults to the kind."""
     return record(Problem, kind, {"name": kind, **fields})
+
+
+def problem_kinds() -> frozenset[str]:
+    """The kinds of problem that this version of the body knows."""
+    return frozenset(_records(Problem))

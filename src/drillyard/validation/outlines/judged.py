@@ -1,0 +1,97 @@
+"""A case played and judged: each figure of the outline met or missed, with the value got."""
+
+import math
+from collections.abc import Iterable
+from dataclasses import dataclass
+from typing import Literal
+
+import numpy as np
+
+from drillyard.scripting import problem_kinds
+from drillyard.validation.outlines.model import MEASURES, START, TIME_SHARE, UNTREATED, Case, Figure, Followed, Stage
+
+Verdict = Literal["met", "missed"]
+_SMOOTH_S = 11
+_EXPLAIN = "not explained yet: the body has moved since the reasons were written"
+
+
+@dataclass(frozen=True, slots=True)
+class Judged:
+    """``got``: what was measured, in the unit of the signal or, for a crossing, minutes; none where it never came."""
+
+    figure: Figure
+    verdict: Verdict
+    got: float | None
+    reason: str
+
+
+@dataclass(frozen=True, slots=True)
+class Outcome:
+    """What came of a case.  ``lacking``: problems that the body does not know yet; the case was then not played."""
+
+    case: Case
+    judged: tuple[Judged, ...]
+    followed: dict[str, Followed]
+    lacking: tuple[str, ...]
+
+    @property
+    def n_met(self) -> int:
+        return sum(one.verdict == "met" for one in self.judged)
+
+    @property
+    def verdict(self) -> str:
+        """The case in a few words."""
+        if self.lacking:
+            return "not played"
+        return f"{self.n_met} of {len(self.judged)} met"
+
+
+def play(case: Case) -> Outcome:
+    """Play a case and judge its figures."""
+    lacking = tuple(kind for kind in case.needs if kind not in problem_kinds())
+    if lacking:
+        return Outcome(case, (), {}, lacking)
+    stage = Stage()
+    case.play(stage)
+    return Outcome(case, tuple(_judge(figure, stage.followed) for figure in case.figures), stage.followed, ())
+
+
+def play_all(cases: Iterable[Case]) -> list[Outcome]:
+    """Play cases one after the other."""
+    return [play(case) for case in cases]
+
+
+def smoothed(followed: Followed, signal: str) -> tuple[np.ndarray, np.ndarray]:
+    """Minutes from the start of the course, and the signal as a mean of 11 s: a beat or breath makes no verdict."""
+    values = followed.course[signal]
+    half = _SMOOTH_S // 2
+    padded = np.concatenate([np.repeat(values[:1], half), values, np.repeat(values[-1:], half)])
+    mean = np.convolve(padded, np.ones(_SMOOTH_S) / _SMOOTH_S, mode="valid")
+    return (followed.course.t_s - followed.course.t_s[0]) / 60.0, mean
+
+
+def _judge(figure: Figure, followed: dict[str, Followed]) -> Judged:
+    minutes, values = smoothed(followed[UNTREATED if figure.course == START else figure.course], figure.signal)
+    if figure.how in ("falls to", "rises to"):
+        got = _crossing(figure, minutes, values)
+        is_met = got is not None and abs(got - figure.at_min) <= TIME_SHARE * figure.at_min
+    elif figure.how == "change":
+        got = float(np.interp(figure.at_min, minutes, values) - values[0])
+        is_met = abs(got - figure.value) <= TIME_SHARE * abs(figure.value)
+    else:
+        got = float(np.interp(figure.at_min, minutes, values))
+        window = (minutes >= figure.at_min * (1.0 - TIME_SHARE)) & (minutes <= figure.at_min * (1.0 + TIME_SHARE))
+        is_met = _passes(values[window], figure)
+    if got is not None and not math.isfinite(got):
+        got = None
+    return Judged(figure, "met" if is_met else "missed", got, "" if is_met else figure.why or _EXPLAIN)
+
+
+def _passes(values: np.ndarray, figure: Figure) -> bool:
+    slack = MEASURES[figure.signal].slack(figure.value)
+    return bool(values.size and values.min() <= figure.value + slack and values.max() >= figure.value - slack)
+
+
+def _crossing(figure: Figure, minutes: np.ndarray, values: np.ndarray) -> float | None:
+    hit = np.flatnonzero(values <= figure.value if figure.how == "falls to" else values >= figure.value)
+    return float(minutes[hit[0]]) if hit.size else None
