@@ -29,6 +29,9 @@ def add_parser(subparsers: "argparse._SubParsersAction[argparse.ArgumentParser]"
     parser.add_argument("--html", metavar="FILE", type=Path, help="write one page for reading to FILE")
     parser.add_argument("--plot", metavar="DIR", type=Path, help="write a small picture of each measured row to DIR")
     parser.add_argument("--check", metavar="PAGE", type=Path, help="compare with a page written earlier")
+    parser.add_argument(
+        "--outlines", metavar="FILE", type=Path, help="instead: play the fourteen outline cases and write their page"
+    )
     parser.add_argument("--times", action="store_true", help="say how long each experiment took")
 
 
@@ -38,6 +41,8 @@ def run(args: argparse.Namespace) -> int:
     Returns:
         0 even where rows fail, for failing is shown; 1 where ``--check`` finds a difference; 2 for bad arguments.
     """
+    if args.outlines is not None:
+        return _outlines(args.outlines)
     from drillyard.validation.counts import summary
     from drillyard.validation.kept import differences, read_page
     from drillyard.validation.report import validate
@@ -75,6 +80,23 @@ def run(args: argparse.Namespace) -> int:
             file=sys.stderr,
         )
     return 1 if found else 0
+
+
+def _outlines(file: Path) -> int:
+    from drillyard.validation.outlines import CASE_IDS, case, play
+    from drillyard.validation.outlines.page import page
+
+    outcomes = []
+    for case_id in CASE_IDS:
+        outcomes.append(play(case(case_id)))
+        print(f"{case_id:4} {outcomes[-1].case.title[:48]:48} {outcomes[-1].verdict}", flush=True)
+    try:
+        file.parent.mkdir(parents=True, exist_ok=True)
+        file.write_text(page(outcomes), encoding="utf-8")
+    except OSError as error:
+        said = f"'{file}' cannot be written ({error.strerror or error})"
+        raise Refusal(Fault(code="not written", said=said, remedy="name a place that you may write to")) from error
+    return 0
 
 
 def _check_words(option: str, words: list[str], known: set[str]) -> None:

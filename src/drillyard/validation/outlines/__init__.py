@@ -4,10 +4,10 @@ import importlib
 from functools import lru_cache
 from typing import Final
 
-from drillyard.validation.outlines.judged import Outcome, play, play_all
+from drillyard.validation.outlines.judged import Outcome, play
 from drillyard.validation.outlines.model import Case
 
-__all__ = ["CASE_IDS", "Case", "Outcome", "case", "play", "play_all"]
+__all__ = ["CASE_IDS", "Case", "Outcome", "case", "play"]
 
 CASE_IDS: Final = tuple(f"C{number}" for number in range(1, 15))
 

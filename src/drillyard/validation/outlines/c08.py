@@ -1,7 +1,23 @@
 """C8: tractor roll-over."""
 
 from drillyard.scripting import healthy
-from drillyard.validation.outlines.model import UNTREATED, Case, Figure, Stage, at
+from drillyard.validation.outlines.model import (
+    DBP,
+    ETCO2,
+    HR,
+    PULSE,
+    RR,
+    SBP,
+    SPO2,
+    UNTREATED,
+    Case,
+    Stage,
+    at,
+    change,
+    falls,
+    level,
+    start,
+)
 
 _TOURNIQUET = at(1.0, "control bleeding", how="tourniquet", site="left thigh")
 
@@ -39,21 +55,21 @@ CASE = Case(
     drawn=(UNTREATED, "tourniquet", "needle, left"),
     panels=("systolic_pressure_mmhg", "spo2_pct", "heart_rate_per_min"),
     figures=(
-        Figure(said="HR 132", signal="heart_rate_per_min", value=132.0),
-        Figure(said="BP 94 systolic", signal="systolic_pressure_mmhg", value=94.0),
-        Figure(said="BP 60 diastolic", signal="diastolic_pressure_mmhg", value=60.0),
-        Figure(said="RR 32", signal="respiratory_rate_per_min", value=32.0),
-        Figure(said="SpO2 86", signal="spo2_pct", value=86.0),
-        Figure(said="ETCO2 28", signal="etco2_mmhg", value=28.0),
-        Figure(said="left chest silent", signal="breath_sound_left_frac", value=0.0),
-        Figure(said="SBP 70 at 4 min", signal="systolic_pressure_mmhg", value=70.0, at_min=4.0, course=UNTREATED, how="falls to"),
-        Figure(said="SBP 50 at 7 min", signal="systolic_pressure_mmhg", value=50.0, at_min=7.0, course=UNTREATED, how="falls to"),
-        Figure(said="SpO2 70 at 5 min", signal="spo2_pct", value=70.0, at_min=5.0, course=UNTREATED),
-        Figure(said="neck veins full at 5 min", signal="neck_veins_frac", value=0.8, at_min=5.0, course=UNTREATED),
-        Figure(said="arrest (PEA) at 8 min", signal="has_pulse", value=0.5, at_min=8.0, course=UNTREATED, how="falls to"),
-        Figure(said="tourniquet stops the bleeding", signal="bleeding_ml_per_min", value=0.0, at_min=1.5, course="tourniquet"),
-        Figure(said="needle left: SpO2 +14 in 30 s", signal="spo2_pct", value=14.0, at_min=0.5, course="needle, left", how="change"),
-        Figure(said="needle left: BP +12 in 30 s", signal="systolic_pressure_mmhg", value=12.0, at_min=0.5, course="needle, left", how="change"),
-        Figure(said="clots at 6 min: left chest silent again", signal="breath_sound_left_frac", value=0.0, at_min=8.0, course="needle, left"),
+        start("HR 132", HR, 132.0),
+        start("BP 94 systolic", SBP, 94.0),
+        start("BP 60 diastolic", DBP, 60.0),
+        start("RR 32", RR, 32.0),
+        start("SpO2 86", SPO2, 86.0),
+        start("ETCO2 28", ETCO2, 28.0),
+        start("left chest silent", "breath_sound_left_frac", 0.0),
+        falls(UNTREATED, 4.0, "SBP 70 at 4 min", SBP, 70.0),
+        falls(UNTREATED, 7.0, "SBP 50 at 7 min", SBP, 50.0),
+        level(UNTREATED, 5.0, "SpO2 70 at 5 min", SPO2, 70.0),
+        level(UNTREATED, 5.0, "neck veins full at 5 min", "neck_veins_frac", 0.8),
+        falls(UNTREATED, 8.0, "arrest (PEA) at 8 min", PULSE, 0.5),
+        level("tourniquet", 1.5, "tourniquet stops the bleeding", "bleeding_ml_per_min", 0.0),
+        change("needle, left", 0.5, "needle left: SpO2 +14 in 30 s", SPO2, 14.0),
+        change("needle, left", 0.5, "needle left: BP +12 in 30 s", SBP, 12.0),
+        level("needle, left", 8.0, "clots at 6 min: left chest silent again", "breath_sound_left_frac", 0.0),
     ),
-)  # fmt: skip
+)

@@ -1,8 +1,10 @@
 """A case played and judged: each figure of the outline met or missed, with the value got."""
 
 import math
-from collections.abc import Iterable
+import tomllib
 from dataclasses import dataclass
+from functools import lru_cache
+from importlib.resources import files
 from typing import Literal
 
 import numpy as np
@@ -51,14 +53,18 @@ def play(case: Case) -> Outcome:
     lacking = tuple(kind for kind in case.needs if kind not in problem_kinds())
     if lacking:
         return Outcome(case, (), {}, lacking)
-    stage = Stage()
+    stage = Stage(case.signals)
     case.play(stage)
-    return Outcome(case, tuple(_judge(figure, stage.followed) for figure in case.figures), stage.followed, ())
+    why = reasons().get(case.id, {})
+    judged = tuple(judge(figure, stage.followed, why.get(figure.said, _EXPLAIN)) for figure in case.figures)
+    return Outcome(case, judged, stage.followed, ())
 
 
-def play_all(cases: Iterable[Case]) -> list[Outcome]:
-    """Play cases one after the other."""
-    return [play(case) for case in cases]
+@lru_cache(maxsize=1)
+def reasons() -> dict[str, dict[str, str]]:
+    """Case -> words of a figure -> why it is missed, should it be."""
+    text = files("drillyard.validation.outlines").joinpath("reasons.toml").read_text(encoding="utf-8")
+    return tomllib.loads(text)
 
 
 def smoothed(followed: Followed, signal: str) -> tuple[np.ndarray, np.ndarray]:
@@ -70,7 +76,8 @@ def smoothed(followed: Followed, signal: str) -> tuple[np.ndarray, np.ndarray]:
     return (followed.course.t_s - followed.course.t_s[0]) / 60.0, mean
 
 
-def _judge(figure: Figure, followed: dict[str, Followed]) -> Judged:
+def judge(figure: Figure, followed: dict[str, Followed], why: str) -> Judged:
+    """The verdict on one figure; ``why`` is kept where it is missed."""
     minutes, values = smoothed(followed[UNTREATED if figure.course == START else figure.course], figure.signal)
     if figure.how in ("falls to", "rises to"):
         got = _crossing(figure, minutes, values)
@@ -84,7 +91,7 @@ def _judge(figure: Figure, followed: dict[str, Followed]) -> Judged:
         is_met = _passes(values[window], figure)
     if got is not None and not math.isfinite(got):
         got = None
-    return Judged(figure, "met" if is_met else "missed", got, "" if is_met else figure.why or _EXPLAIN)
+    return Judged(figure, "met" if is_met else "missed", got, "" if is_met else why)
 
 
 def _passes(values: np.ndarray, figure: Figure) -> bool:

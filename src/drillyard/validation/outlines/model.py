@@ -8,9 +8,20 @@ from collections.abc import Callable, Mapping
 from dataclasses import dataclass, field
 from typing import Any, Final, Literal
 
+import numpy as np
+
 from drillyard.scripting import Course, ScriptedPatient
 
 How = Literal["level", "change", "falls to", "rises to"]
+HR: Final = "heart_rate_per_min"
+SBP: Final = "systolic_pressure_mmhg"
+DBP: Final = "diastolic_pressure_mmhg"
+RR: Final = "respiratory_rate_per_min"
+OWN_RR: Final = "spontaneous_rate_per_min"
+SPO2: Final = "spo2_pct"
+ETCO2: Final = "etco2_mmhg"
+GCS: Final = "gcs_total"
+PULSE: Final = "has_pulse"
 START: Final = "start"
 UNTREATED: Final = "untreated"
 
@@ -18,7 +29,7 @@ UNTREATED: Final = "untreated"
 @dataclass(frozen=True, slots=True)
 class Measure:
     """A signal as the page shows it.  ``near`` is how far a value may lie from the outline's, in its unit or, with
-    ``is_share``, as a share of the outline's value: our choice, about what two people at the bedside would differ by."""
+    ``is_share``, as a share of the outline's value: our choice, about what two people would read."""
 
     label: str
     unit: str
@@ -57,6 +68,9 @@ MEASURES: Final[Mapping[str, Measure]] = {
     "capillary_refill_s": Measure("Capillary refill", "s", 1.5),
     "cohb_pct": Measure("Carboxyhaemoglobin", "%", 4.0),
     "pupil_left_mm": Measure("Pupil", "mm", 1.0),
+    "seizure_frac": Measure("Seizure, share of the brain", "", 0.2),
+    "arm_weak_right_frac": Measure("Right arm weak", "", 0.3),
+    "pain_score": Measure("Pain, 0 to 10", "", 2.0),
     "conscious_frac": Measure("Awake (0 to 1)", "", 0.25),
 }
 TIME_SHARE: Final = 0.4
@@ -70,7 +84,7 @@ class Figure:
     ``level``: the value is passed, within the slack of its measure, at some moment within 40 % of ``at_min``.
     ``change``: from the start of the course to ``at_min`` it moves by ``value``, within 40 %.
     ``falls to``, ``rises to``: the value is crossed at ``at_min``, within 40 %.
-    ``why`` is the reason in a sentence should it be missed.  Minutes count from the start of the course.
+    Minutes count from the start of the course.  Why a figure is missed stands in ``reasons.toml``.
     """
 
     said: str
@@ -79,7 +93,31 @@ class Figure:
     at_min: float = 0.0
     course: str = START
     how: How = "level"
-    why: str = ""
+
+
+def start(said: str, signal: str, value: float) -> Figure:
+    """The patient as found."""
+    return Figure(said=said, signal=signal, value=value)
+
+
+def level(course: str, at_min: float, said: str, signal: str, value: float) -> Figure:
+    """A value at a minute of a course."""
+    return Figure(said=said, signal=signal, value=value, at_min=at_min, course=course)
+
+
+def change(course: str, at_min: float, said: str, signal: str, value: float) -> Figure:
+    """A change from the start of a course."""
+    return Figure(said=said, signal=signal, value=value, at_min=at_min, course=course, how="change")
+
+
+def falls(course: str, at_min: float, said: str, signal: str, value: float) -> Figure:
+    """A value fallen to at a minute."""
+    return Figure(said=said, signal=signal, value=value, at_min=at_min, course=course, how="falls to")
+
+
+def rises(course: str, at_min: float, said: str, signal: str, value: float) -> Figure:
+    """A value risen to at a minute."""
+    return Figure(said=said, signal=signal, value=value, at_min=at_min, course=course, how="rises to")
 
 
 @dataclass(frozen=True, slots=True)
@@ -123,9 +161,7 @@ def _spoken(name: str) -> str:
     return name.replace("_per_", "/").replace("_frac", " (0 to 1)").replace("_", " ")
 
 
-def at(
-    minute: float, kind: str, *, only: Literal["", "with a pulse", "without a pulse"] = "", **fields: Any
-) -> Doing:
+def at(minute: float, kind: str, *, only: Literal["", "with a pulse", "without a pulse"] = "", **fields: Any) -> Doing:
     """Care, as ``ScriptedPatient.do`` takes it."""
     return Doing(minute, kind, fields, only=only)
 
@@ -158,8 +194,9 @@ class Followed:
 
 @dataclass(slots=True)
 class Stage:
-    """Where a case is played: keeps the courses."""
+    """Where a case is played: keeps the courses, of the ``signals`` that the case draws or judges."""
 
+    signals: tuple[str, ...]
     followed: dict[str, Followed] = field(default_factory=dict)
 
     def follow(
@@ -175,29 +212,27 @@ class Stage:
         now = 0.0
         for doing in sorted(doings, key=lambda doing: doing.at_min):
             if doing.at_min > now:
-                parts.append(branch.course(MEASURES, (doing.at_min - now) * 60.0))
+                parts.append(branch.course(self.signals, (doing.at_min - now) * 60.0))
                 now = doing.at_min
             doing.to(branch)
-        parts.append(branch.course(MEASURES, (minutes - now) * 60.0))
+        parts.append(branch.course(self.signals, (minutes - now) * 60.0))
         self.followed[name] = Followed(name, from_min, _joined(parts), tuple(doings))
         return branch
 
 
 def _joined(parts: list[Course]) -> Course:
-    import numpy as np
-
     # the last row of a part and the first of the next are one moment
     kept = [*(slice(None, -1) for _ in parts[:-1]), slice(None)]
     return Course(
         t_s=np.concatenate([part.t_s[rows] for part, rows in zip(parts, kept, strict=True)]),
         columns={
             name: np.concatenate([part[name][rows] for part, rows in zip(parts, kept, strict=True)])
-            for name in MEASURES
+            for name in parts[0].columns
         },
     )
 
 
-@dataclass(frozen=True, slots=True)
+@dataclass(frozen=True, slots=True, kw_only=True)
 class Case:
     """One outline case.
 
@@ -216,3 +251,8 @@ class Case:
     left_out: tuple[tuple[str, str], ...] = ()
     drawn: tuple[str, ...] = (UNTREATED, "treated")
     remark: str = ""
+
+    @property
+    def signals(self) -> tuple[str, ...]:
+        """Signals drawn or judged."""
+        return tuple(dict.fromkeys([*self.panels, *(figure.signal for figure in self.figures)]))

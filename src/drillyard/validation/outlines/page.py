@@ -87,11 +87,12 @@ def _summary(outcomes: Sequence[Outcome]) -> str:
         for is_start in (True, False):
             group = [one for one in outcome.judged if (one.figure.course == START) == is_start]
             met = sum(one.verdict == "met" for one in group)
-            cells.append(f'<td class="n">{f"{met} of {len(group)}" if group else "\u2013"}</td>')
-        said = f"not played: {', '.join(outcome.lacking)} not modelled yet" if outcome.lacking else ""
+            said = f"{met} of {len(group)}" if group else "\u2013"
+            cells.append(f'<td class="n">{said}</td>')
+        lacking = f"not played: {', '.join(outcome.lacking)} not modelled yet" if outcome.lacking else ""
         rows.append(
             f'<tr><th scope="row"><a href="#{outcome.case.id}">{outcome.case.id} {escape(outcome.case.title)}</a></th>'
-            f"{''.join(cells)}<td>{escape(said)}</td></tr>"
+            f"{''.join(cells)}<td>{escape(lacking)}</td></tr>"
         )
     return (
         '<section aria-labelledby="summary"><h2 id="summary">Summary</h2><div class="wide"><table class="summary">'
@@ -127,7 +128,8 @@ def _case(outcome: Outcome) -> str:
     )
     if outcome.lacking:
         words = ", ".join(f"\u201c{kind}\u201d" for kind in outcome.lacking)
-        return f"{head}<p>Not played: this version of the body does not know {words} yet.</p>{_left_out(outcome)}</section>"
+        said = f"<p>Not played: this version of the body does not know {words} yet.</p>"
+        return f"{head}{said}{_left_out(outcome)}</section>"
     remark = f'<p class="given">{escape(case.remark)}</p>' if case.remark else ""
     return (
         f'{head}{remark}<div class="panels">{pictures(outcome)}</div>{key(outcome)}{_figures(outcome)}'

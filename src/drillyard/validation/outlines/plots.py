@@ -86,7 +86,7 @@ def _picture(outcome: Outcome, signal: str) -> str:
     xs = [x for curve in curves for x, _ in curve] + [x for x, *_ in said]
     ys = [y for curve in curves for _, y in curve] + [y for _, y, _ in said]
     x_ticks, y_ticks = _ticks(0.0, max(xs)), _ticks(min(ys), max(ys))
-    x_high, y_low, y_high = max(x_ticks[-1], max(xs)), y_ticks[0], y_ticks[-1]
+    x_high, y_low, y_high = max(x_ticks[-1], *xs), y_ticks[0], y_ticks[-1]
 
     def place(x: float, y: float) -> tuple[float, float]:
         return (
@@ -116,7 +116,9 @@ def _picture(outcome: Outcome, signal: str) -> str:
             parts.append(f'<rect class="said" x="{a - 4:.1f}" y="{b - 4:.1f}" width="8" height="8"/>')
     names = ", ".join(_drawn(outcome))
     label = escape(f"{outcome.case.id}, {title}, over minutes: {names}; {len(said)} numbers of the outline")
-    return f'<svg class="course" viewBox="0 0 {_WIDTH} {_HEIGHT}" role="img" aria-label="{label}">{"".join(parts)}</svg>'
+    return (
+        f'<svg class="course" viewBox="0 0 {_WIDTH} {_HEIGHT}" role="img" aria-label="{label}">{"".join(parts)}</svg>'
+    )
 
 
 def _ticks(low: float, high: float) -> list[float]:
