@@ -16,12 +16,12 @@ from drillyard.validation.outlines.model import (
     start,
 )
 
-_ACTION = 0.8
+_ACTION, _EMPTIED = 1.0, 0.8
 
 
 def play(stage: Stage) -> None:
     patient = healthy(46, "male", 90, 178)
-    patient.wrong("insulin excess", action_frac=_ACTION, by_tablets=True)
+    patient.wrong("insulin excess", action_frac=_ACTION, glycogen_emptied_frac=_EMPTIED)
     for _ in range(240):
         patient.run("1 min")
         if patient["glucose_mg_per_dl"] <= 31.0:
@@ -36,7 +36,10 @@ CASE = Case(
     id="C6",
     title="Quiet driver",
     person="Man, 46 years, 90 kg",
-    given=f"Insulin excess of {_ACTION:g} by long-acting tablets, until glucose has fallen to 31 mg/dL.",
+    given=(
+        f"Insulin at {_ACTION:g} of its full action, glycogen emptied by {_EMPTIED:g}, until glucose has "
+        "fallen to 31 mg/dL."
+    ),
     needs=("insulin excess",),
     play=play,
     drawn=(UNTREATED, "treated", "glucagon"),

@@ -17,7 +17,7 @@ from drillyard.validation.outlines.model import (
     start,
 )
 
-_SEVERITY = 0.6
+_SEVERITY = 0.7
 
 
 def play(stage: Stage) -> None:

@@ -40,7 +40,7 @@ CASE = Case(
     needs=("seizure",),
     play=play,
     drawn=(UNTREATED, "treated", "2.5 mg"),
-    panels=("seizure_frac", "spo2_pct", "heart_rate_per_min", "respiratory_rate_per_min", "temperature_core_degc"),
+    panels=("seizure_frac", "spo2_pct", "heart_rate_per_min", "temperature_core_degc"),
     figures=(
         start("HR 140", HR, 140.0),
         start("SpO2 84", SPO2, 84.0),

@@ -14,9 +14,9 @@ _STYLE: Final = """
 .case h2{margin:.5rem 0}
 .case h3{font-size:1rem;margin:1rem 0 .25rem}
 .given{max-width:56rem;margin:.25rem 0}
-.panels{display:grid;grid-template-columns:repeat(auto-fit,minmax(17rem,1fr));gap:.5rem 1rem;max-width:68rem}
+.panels{display:grid;grid-template-columns:repeat(auto-fit,minmax(14rem,1fr));gap:.5rem 1rem;max-width:74rem}
 .figures{margin-top:.5rem}.figures td,.figures th{padding:.3rem .9rem .3rem 0;border-bottom:1px solid var(--line)}
-.figures .n{white-space:nowrap;font-variant-numeric:tabular-nums}
+.figures .n{font-variant-numeric:tabular-nums}
 .figures .group th{font-weight:600;background:var(--band);padding-left:.4rem}
 .figures td:nth-child(4){min-width:14rem}
 .done{max-width:56rem;font-size:.95rem}.done li{margin:.1rem 0}
@@ -112,7 +112,8 @@ def _how() -> str:
     return f"""<details><summary>How a number is judged</summary>
 <p>A number at a time is met if the course passes it, within the slack of its measure, at some moment within {share} of
 that time; at the start no time is allowed. A change ("+14 in 30 s") is met within {share} of its size. An event
-("asystole at 10 min") is met within {share} of its time. Values are means of 11 s. The slack is our choice, about what
+("asystole at 10 min") is met within {share} of its time. Values are means of 11 s; where a finger probe
+finds no pulse the line has a gap. The slack is our choice, about what
 two people at the bedside would differ by: {slacks.replace("%", " %")}.</p>
 <p>Sizes of problems were chosen once so that the patient is found as the outline says, as far as one consistent body
 can be: where the numbers of an outline contradict one another, or the body, the start is missed and the row says
@@ -163,7 +164,7 @@ def _row(one: Judged) -> str:
 
 def _got(one: Judged) -> str:
     if one.got is None:
-        return "never"
+        return "never" if one.figure.how in ("falls to", "rises to") else "no reading"
     if one.figure.how in ("falls to", "rises to"):
         return f"at {one.got:.1f} min"
     measure = MEASURES[one.figure.signal]
@@ -171,7 +172,10 @@ def _got(one: Judged) -> str:
     digits = 0 if abs(one.got) >= 30 else 1 if abs(one.got) >= 5 else 2
     value = f"{one.got:.{digits}f}"
     value = "0" if float(value) == 0.0 else value
-    return f"{sign}{value} {measure.unit}".rstrip()
+    passed = ""
+    if one.passes_min is not None and abs(one.got - one.figure.value) > measure.slack(one.figure.value):
+        passed = f"; passes {one.figure.value:g} at {one.passes_min:.1f} min"
+    return f"{sign}{value} {measure.unit}".rstrip() + passed
 
 
 def _care(outcome: Outcome) -> str:

@@ -21,7 +21,7 @@ STYLE: Final = """
 .course .line{fill:none;stroke-width:2;stroke-linejoin:round}
 .one{stroke:var(--got)}.two{stroke:var(--range-edge);stroke-dasharray:7 3}
 .three{stroke:var(--pass);stroke-dasharray:2 3}.four{stroke:var(--ink);stroke-dasharray:9 3 2 3}
-.course .said{fill:var(--paper);stroke:var(--ink);stroke-width:1.5;stroke-dasharray:none}
+.said{fill:var(--paper);stroke:var(--ink);stroke-width:1.5;stroke-dasharray:none}
 .course{width:100%;max-width:340px;height:auto;display:block}
 .key{list-style:none;margin:.25rem 0 .75rem;padding:0;display:flex;flex-wrap:wrap;gap:.25rem 1.25rem;font-size:.9rem}
 .key svg{width:2.25rem;height:.75rem;vertical-align:middle;margin-right:.4rem}
@@ -37,12 +37,12 @@ def key(outcome: Outcome) -> str:
         for n, name in enumerate(_drawn(outcome))
     ]
     items.append(
-        '<li><svg viewBox="0 0 36 12" class="course" aria-hidden="true"><circle class="said" cx="18" cy="6" r="4"/>'
+        '<li><svg viewBox="0 0 36 12" aria-hidden="true"><circle class="said" cx="18" cy="6" r="4"/>'
         "</svg>the outline, untreated</li>"
     )
     if any(name != UNTREATED for name in _drawn(outcome)):
         items.append(
-            '<li><svg viewBox="0 0 36 12" class="course" aria-hidden="true">'
+            '<li><svg viewBox="0 0 36 12" aria-hidden="true">'
             '<rect class="said" x="14" y="2" width="8" height="8"/></svg>the outline, treated</li>'
         )
     return f'<ul class="key">{"".join(items)}</ul>'
@@ -84,9 +84,9 @@ def _picture(outcome: Outcome, signal: str) -> str:
         )
     said = _said(outcome, signal)
     xs = [x for curve in curves for x, _ in curve] + [x for x, *_ in said]
-    ys = [y for curve in curves for _, y in curve] + [y for _, y, _ in said]
-    x_ticks, y_ticks = _ticks(0.0, max(xs)), _ticks(min(ys), max(ys))
-    x_high, y_low, y_high = max(x_ticks[-1], *xs), y_ticks[0], y_ticks[-1]
+    ys = [y for curve in curves for _, y in curve if math.isfinite(y)] + [y for _, y, _ in said]
+    x_ticks, y_ticks = [t for t in _ticks(0.0, max(xs)) if t <= max(xs)], _ticks(min(ys), max(ys))
+    x_high, y_low, y_high = max(xs), y_ticks[0], y_ticks[-1]
 
     def place(x: float, y: float) -> tuple[float, float]:
         return (
@@ -106,8 +106,9 @@ def _picture(outcome: Outcome, signal: str) -> str:
     parts.append(f'<path class="axis" d="M{_LEFT:g} {_TOP:g}V{_BOTTOM:g}H{_RIGHT:g}"/>')
     parts.append(f'<text x="{_RIGHT:g}" y="{_BOTTOM + 26:g}" text-anchor="end">minutes from at patient</text>')
     for n, curve in enumerate(curves):
-        line = " ".join(f"{a:.1f},{b:.1f}" for a, b in (place(x, y) for x, y in curve))
-        parts.append(f'<polyline class="line {LINES[n]}" points="{line}"/>')
+        for piece in _pieces(curve):
+            line = " ".join(f"{a:.1f},{b:.1f}" for a, b in (place(x, y) for x, y in piece))
+            parts.append(f'<polyline class="line {LINES[n]}" points="{line}"/>')
     for x, y, is_untreated in said:
         a, b = place(x, y)
         if is_untreated:
@@ -119,6 +120,17 @@ def _picture(outcome: Outcome, signal: str) -> str:
     return (
         f'<svg class="course" viewBox="0 0 {_WIDTH} {_HEIGHT}" role="img" aria-label="{label}">{"".join(parts)}</svg>'
     )
+
+
+def _pieces(curve: list[tuple[float, float]]) -> list[list[tuple[float, float]]]:
+    """The curve without its gaps."""
+    pieces: list[list[tuple[float, float]]] = [[]]
+    for x, y in curve:
+        if math.isfinite(y):
+            pieces[-1].append((x, y))
+        elif pieces[-1]:
+            pieces.append([])
+    return [piece for piece in pieces if len(piece) > 1]
 
 
 def _ticks(low: float, high: float) -> list[float]:
