@@ -22,13 +22,12 @@ from drillyard.validation.outlines.model import (
 )
 
 _IM: Final[Mapping[str, Any]] = {"drug": "epinephrine", "dose": 0.5, "route": "IM", "site": "thigh"}
-_SEVERITY, _ONSET_S, _BEFORE_MIN = 1.0, 30.0, 9.0
+_SEVERITY, _BEFORE_MIN = 1.0, 12.0
 
 
 def play(stage: Stage) -> None:
     patient = healthy(33, "female", 70, 168)
-    patient.control("allergen_onset_s", _ONSET_S)
-    patient.control("allergen_severity_frac", _SEVERITY)
+    patient.wrong("allergic reaction", severity_frac=_SEVERITY, entry="skin")
     patient.run(f"{_BEFORE_MIN:g} min")
     stage.follow(UNTREATED, patient, 14)
     stage.follow("stands up", patient, 1, at(0.0, "control", name="tilt_deg", value=75.0))
@@ -47,10 +46,8 @@ CASE = Case(
     id="C4",
     title="Harvest lunch",
     person="Woman, 33 years, 70 kg",
-    given=(
-        f"Allergen of severity {_SEVERITY:g} that reaches mast cells with a time constant of {_ONSET_S:g} "
-        f"s, begun {_BEFORE_MIN:g} min before."
-    ),
+    given=f"Allergic reaction of severity {_SEVERITY:g} (the worst) by the skin, begun {_BEFORE_MIN:g} min before.",
+    needs=("allergic reaction",),
     play=play,
     drawn=(UNTREATED, "one dose", "treated"),
     panels=("systolic_pressure_mmhg", "spo2_pct", "wheeze_frac", "heart_rate_per_min"),

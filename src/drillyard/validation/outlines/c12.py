@@ -14,15 +14,15 @@ from drillyard.validation.outlines.model import (
     start,
 )
 
-_RATE = 66.0
+_RATE = 75.0
 
 
 def play(stage: Stage) -> None:
     patient = healthy(27, "female", 68, 165, pregnant_weeks=40.0, is_delivered=True)
-    patient.wrong("bleeding", name="uterus", site="uterus", rate_ml_per_min=_RATE)
-    patient.run("7 min")
+    patient.wrong("uterine bleeding", rate_ml_per_min=_RATE)
+    patient.run("9 min")
     stage.follow(UNTREATED, patient, 20)
-    massage = at(1.0, "control bleeding", how="direct pressure", site="uterus", stopped_frac=0.4)
+    massage = at(1.0, "control bleeding", how="massage", site="uterus", stopped_frac=0.4)
     stage.follow("massage", patient, 4, massage)
     stage.follow(
         "treated", patient, 20, massage,
@@ -37,8 +37,8 @@ CASE = Case(
     id="C12",
     title="Flat 9B, new mother",
     person="Woman, 27 years, 68 kg, 25 min after birth",
-    given=f"Bleeding of {_RATE:g} mL/min at normal pressure from the uterus, begun 7 min before.",
-    needs=("bleeding",),
+    given=f"Bleeding of {_RATE:g} mL/min at normal pressure from the uterus, begun 9 min before.",
+    needs=("uterine bleeding",),
     play=play,
     panels=("systolic_pressure_mmhg", "heart_rate_per_min", "blood_lost_ml"),
     figures=(

@@ -19,8 +19,7 @@ from drillyard.validation.outlines.model import (
 def play(stage: Stage) -> None:
     patient = healthy(52, "male", 95, 178)
     patient.wrong("carbon monoxide", cohb_frac=0.23)
-    patient.control("burnt_surface_frac", 0.28)
-    patient.control("burn_depth_frac", 0.3)
+    patient.wrong("burn", surface_frac=0.28, full_thickness_frac=0.3)
     patient.run("15 min")
     swelling = grows("airway swelling", "swelling_frac", 0.1, 0.75, until_min=18.0)
     stage.follow(UNTREATED, patient, 18, *swelling)
@@ -46,7 +45,7 @@ CASE = Case(
         "Burns of 28 % a quarter of an hour old, carboxyhaemoglobin 23 % then, swelling of the throat "
         "from 0.1 to 0.75 in 18 min."
     ),
-    needs=("carbon monoxide", "airway swelling"),
+    needs=("carbon monoxide", "burn", "airway swelling"),
     play=play,
     panels=("spo2_pct", "cohb_pct", "stridor_frac", "systolic_pressure_mmhg"),
     figures=(

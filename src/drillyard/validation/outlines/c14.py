@@ -113,9 +113,7 @@ CASE = Case(
         change("asleep, no breath", 2.0, "full sedative: SBP -35", SBP, -35.0),
         change("asleep, pressor ready", 2.0, "pressor ready: SBP -10", SBP, -10.0),
         level("tube in the gullet", 0.6, "tube in the gullet: CO2 gone after 6 breaths", ETCO2, 0.0),
-        falls(
-            "lean adult, full of oxygen", 9.92, "lean adult full of oxygen: 595 s to 90 % (Berthoud 1991)", SPO2, 90.0
-        ),
+        falls("lean adult, full of oxygen", 9.92, "lean, full of oxygen: 595 s to 90 % (Berthoud 1991)", SPO2, 90.0),
         falls("great weight, full of oxygen", 3.27, "great weight: 196 s to 90 % (Berthoud 1991)", SPO2, 90.0),
     ),
     left_out=(("view at the tube, secretions", "findings of the scenario"),),
