@@ -30,8 +30,6 @@ _ROWS: Final = {
     "LC046": "gas in the stomach is not modelled",
     "CV026": "arterial elastance from a two-element fit; nothing in the program uses the formula",
     "CV095": "death by base deficit: " + _SHARE_OF_PEOPLE,
-    "CV098": "no experiment follows refill for the hours that it takes yet",
-    "CV101": "colloid is not modelled yet",
     "CV112": _PALPATION,
     "CV115": _PALPATION,
     "CV116": _CUT_OFF,
