@@ -28,10 +28,12 @@ CUTS: Final[dict[type, str]] = {
     care.RemoveAirway: "airway out",
     care.ClearAirway: "airway cleared",
     care.Ventilate: "breaths",
+    care.SetVentilator: "ventilator",
     care.StopVentilating: "breaths off",
     care.ControlBleeding: "bleeding",
     care.ReleaseBleeding: "bleeding released",
     care.DecompressChest: "needle",
+    care.InsertChestTube: "chest tube",
     care.SealChest: "chest seal",
     care.Compress: "compressions",
     care.StopCompressions: "compressions off",
@@ -58,6 +60,10 @@ def cut_label(action: care.Action) -> str:  # noqa: PLR0911 - one case a kind
             return f"{action.line_kind} line"
         case care.DecompressChest():
             return f"needle {action.side}"
+        case care.InsertChestTube():
+            return f"chest tube {action.side}"
+        case care.SetVentilator():
+            return action.mode if action.mode in ("CPAP", "bilevel") else "ventilator"
         case care.SealChest():
             return f"seal {action.side}"
         case care.Shock():

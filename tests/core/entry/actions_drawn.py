@@ -177,6 +177,25 @@ DRAWN: dict[type, st.SearchStrategy[Any]] = {
     care.Ventilate: st.builds(
         care.Ventilate, rate_per_min=decimals(1, 80, 1), volume_ml=decimals(20, 1600, 0), leak_frac=shares(0)
     ),
+    care.SetVentilator: st.one_of(
+        st.builds(
+            care.SetVentilator,
+            mode=st.just("volume"),
+            rate_per_min=decimals(1, 80, 1),
+            volume_ml=decimals(20, 1600, 0),
+            peep_cmh2o=decimals(0, 30, 1),
+            o2_frac=st.integers(21, 100).map(lambda n: n / 100),
+            leak_frac=shares(0),
+        ),
+        st.builds(
+            care.SetVentilator,
+            mode=st.sampled_from(["pressure", "bilevel"]),
+            rate_per_min=decimals(1, 80, 1),
+            pressure_cmh2o=decimals(0, 60, 1),
+            peep_cmh2o=decimals(0, 30, 1),
+        ),
+        st.builds(care.SetVentilator, mode=st.just("CPAP"), peep_cmh2o=decimals(0, 30, 1), leak_frac=shares(0)),
+    ),
     care.StopVentilating: st.builds(care.StopVentilating),
     care.ControlBleeding: bleeding(),
     care.ReleaseBleeding: st.builds(care.ReleaseBleeding, site=sites()),
@@ -187,6 +206,7 @@ DRAWN: dict[type, st.SearchStrategy[Any]] = {
         line=st.sampled_from(["anterior axillary", "mid axillary", "mid clavicular"]),
         gauge=st.integers(10, 18),
     ),
+    care.InsertChestTube: st.builds(care.InsertChestTube, side=sides),
     care.SealChest: st.builds(care.SealChest, side=sides, vented=st.booleans()),
     care.Compress: st.builds(
         care.Compress, rate_per_min=decimals(20, 220, 0), depth_cm=decimals(0.5, 10, 1), recoil_frac=shares()

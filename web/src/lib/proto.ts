@@ -330,7 +330,7 @@ export interface GiveDrug {
 
 export interface GiveOxygen {
   kind: "give oxygen";
-  device: "nasal cannula" | "simple mask" | "reservoir mask" | "bag with reservoir" | "bag without reservoir" | "tight circuit";
+  device: "nasal cannula" | "simple mask" | "reservoir mask" | "bag with reservoir" | "bag without reservoir" | "tight circuit" | "high-flow nasal cannula";
   flow_l_per_min: number;
 }
 
@@ -404,6 +404,12 @@ export interface HomeView {
   notice: string;
 }
 
+/** A tube that drains air and blood from a pleural space. */
+export interface InsertChestTube {
+  kind: "insert chest tube";
+  side: "left" | "right";
+}
+
 /** Time that passed at once: nobody lived through it. */
 export interface JumpSpan {
   from_s: number;
@@ -428,7 +434,7 @@ export interface LogLine {
   is_cut: boolean;
   cut_label: string;
   can_undo: boolean;
-  action: GiveDrug | StartInfusion | StopInfusion | StartFluid | StopFluid | PlaceLine | RemoveLine | GiveOxygen | StopOxygen | OpenAirway | PlaceAirway | RemoveAirway | ClearAirway | Ventilate | StopVentilating | ControlBleeding | ReleaseBleeding | DecompressChest | SealChest | Compress | StopCompressions | Shock | Position | Attach | Detach | MeasurePressure | RepeatPressure | Examine | Survey | Say | Other | null;
+  action: GiveDrug | StartInfusion | StopInfusion | StartFluid | StopFluid | PlaceLine | RemoveLine | GiveOxygen | StopOxygen | OpenAirway | PlaceAirway | RemoveAirway | ClearAirway | Ventilate | SetVentilator | StopVentilating | ControlBleeding | ReleaseBleeding | DecompressChest | InsertChestTube | SealChest | Compress | StopCompressions | Shock | Position | Attach | Detach | MeasurePressure | RepeatPressure | Examine | Survey | Say | Other | null;
   /** what was typed, so that a correction starts from it */
   typed: string;
   note: string;
@@ -895,6 +901,22 @@ export interface SetHold {
   reason?: string;
 }
 
+/**
+ * A ventilator, by an airway device or a mask, from now on at these settings.
+ *
+ * ``pressure_cmh2o`` is over the end-expiratory one.  A rate of 0 leaves all breaths to the patient.
+ */
+export interface SetVentilator {
+  kind: "set ventilator";
+  mode: "volume" | "pressure" | "CPAP" | "bilevel";
+  rate_per_min: number;
+  volume_ml: number;
+  pressure_cmh2o: number;
+  peep_cmh2o: number;
+  o2_frac: number;
+  leak_frac: number;
+}
+
 /** Only what changes is sent. */
 export interface SettingsChange {
   lab_name?: string | null;
@@ -1078,6 +1100,7 @@ export interface StopOxygen {
   kind: "stop oxygen";
 }
 
+/** No more breaths or pressure, by bag or ventilator. */
 export interface StopVentilating {
   kind: "stop ventilating";
 }

@@ -55,7 +55,7 @@ CONTROLS: Final[tuple[tuple[str, float, str, str], ...]] = (
         "oxygen_device_code",
         0.0,
         "1",
-        "0 none, 1 nasal cannula, 2 simple mask, 3 reservoir mask, 4 bag with reservoir, 5 bag without, 6 circuit",
+        "0 none, 1 cannula, 2 simple mask, 3 reservoir mask, 4 bag with reservoir, 5 without, 6 circuit, 7 high flow",
     ),
     ("oxygen_flow_l_per_min", 0.0, "L/min", "flow to the oxygen device"),
     ("oxygen_left_l", -1.0, "L", "oxygen left in the cylinder (used up); -1 = a supply without end"),

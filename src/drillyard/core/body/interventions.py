@@ -16,6 +16,7 @@ from drillyard.core.care.actions import (
     DecompressChest,
     GiveDrug,
     GiveOxygen,
+    InsertChestTube,
     OpenAirway,
     PlaceAirway,
     PlaceLine,
@@ -24,6 +25,7 @@ from drillyard.core.care.actions import (
     RemoveAirway,
     RemoveLine,
     SealChest,
+    SetVentilator,
     Shock,
     StartFluid,
     StartInfusion,
@@ -37,8 +39,9 @@ from drillyard.core.care.actions import (
 
 OXYGEN_DEVICES: Final = {
     "nasal cannula": 1.0, "simple mask": 2.0, "reservoir mask": 3.0, "bag with reservoir": 4.0,
-    "bag without reservoir": 5.0, "tight circuit": 6.0,
+    "bag without reservoir": 5.0, "tight circuit": 6.0, "high-flow nasal cannula": 7.0,
 }  # fmt: skip
+VENTILATOR_MODES: Final = {"volume": 1.0, "pressure": 2.0, "CPAP": 3.0, "bilevel": 4.0}
 WOMB_WORDS: Final = ("womb", "uterus")
 BINDER_STOPS_FRAC: Final = 0.5
 """Most that a binder stops of a bleeding pelvis: veins and bone, not arteries (our choice)."""
@@ -85,8 +88,11 @@ def act(body: Controlled, action: Action) -> str:  # noqa: PLR0911, PLR0912 - on
                 body.set_control(blocked, body.control(blocked) * (1.0 - action.cleared_frac))
         case Ventilate():
             _ventilate(body, action)
+        case SetVentilator():
+            _set_ventilator(body, action)
         case StopVentilating():
             body.set_control("given_breath_rate_per_min", 0.0)
+            body.set_control("ventilator_mode_code", 0.0)
         case ControlBleeding():
             return _control_bleeding(body, action)
         case ReleaseBleeding():
@@ -97,6 +103,8 @@ def act(body: Controlled, action: Action) -> str:  # noqa: PLR0911, PLR0912 - on
             return _bleeding(body, action.site, 0.0)
         case DecompressChest():
             return _decompress(body, action)
+        case InsertChestTube():
+            body.set_control(f"chest_drain_{action.side}", 1.0)
         case SealChest():
             return _seal(body, action)
         case Compress():
@@ -146,7 +154,21 @@ def _place_airway(body: Controlled, action: PlaceAirway) -> str:
     return ""
 
 
+def _set_ventilator(body: Controlled, action: SetVentilator) -> None:
+    body.set_control("given_breath_rate_per_min", 0.0)
+    body.set_control("ventilator_mode_code", VENTILATOR_MODES[action.mode])
+    # steady pressure gives no breaths of its own
+    body.set_control("ventilator_rate_per_min", 0.0 if action.mode == "CPAP" else action.rate_per_min)
+    body.set_control("ventilator_volume_ml", action.volume_ml)
+    body.set_control("ventilator_pressure_cmh2o", action.pressure_cmh2o)
+    body.set_control("ventilator_peep_cmh2o", action.peep_cmh2o)
+    body.set_control("ventilator_o2_frac", action.o2_frac)
+    if body.control("airway_device_code") < 2.0 or action.leak_frac > 0.0:
+        body.set_control("airway_device_leak_frac", action.leak_frac)
+
+
 def _ventilate(body: Controlled, action: Ventilate) -> None:
+    body.set_control("ventilator_mode_code", 0.0)
     body.set_control("given_breath_rate_per_min", action.rate_per_min)
     body.set_control("given_breath_volume_ml", action.volume_ml)
     if body.control("airway_device_code") < 2.0:  # a mask leaks by the hand that holds it, a device by its own cuff

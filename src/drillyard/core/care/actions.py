@@ -17,8 +17,9 @@ RateUnit = Literal[
     "units/kg/min", "units/kg/h", "mmol/min", "mmol/h", "mmol/kg/h", "mL/min", "mL/h",
 ]  # fmt: skip
 OxygenDevice = Literal[
-    "nasal cannula", "simple mask", "reservoir mask", "bag with reservoir", "bag without reservoir", "tight circuit"
-]
+    "nasal cannula", "simple mask", "reservoir mask", "bag with reservoir", "bag without reservoir", "tight circuit",
+    "high-flow nasal cannula",
+]  # fmt: skip
 AirwayDevice = Literal["pharyngeal airway", "supraglottic airway", "tracheal tube"]
 TubePlace = Literal["trachea", "gullet", "right main stem"]
 Sensor = Literal["ECG electrodes", "finger probe", "pressure cuff", "CO2 sampling line", "temperature probe"]
@@ -159,7 +160,26 @@ class Ventilate:
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
+class SetVentilator:
+    """A ventilator, by an airway device or a mask, from now on at these settings.
+
+    ``pressure_cmh2o`` is over the end-expiratory one.  A rate of 0 leaves all breaths to the patient.
+    """
+
+    kind: Literal["set ventilator"] = "set ventilator"
+    mode: Literal["volume", "pressure", "CPAP", "bilevel"]
+    rate_per_min: float = 12.0
+    volume_ml: float = 450.0
+    pressure_cmh2o: float = 10.0
+    peep_cmh2o: float = 5.0
+    o2_frac: float = 1.0
+    leak_frac: float = 0.0
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
 class StopVentilating:
+    """No more breaths or pressure, by bag or ventilator."""
+
     kind: Literal["stop ventilating"] = "stop ventilating"
 
 
@@ -188,6 +208,14 @@ class DecompressChest:
     space: int = 5
     line: Literal["anterior axillary", "mid axillary", "mid clavicular"] = "anterior axillary"
     gauge: int = 14
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class InsertChestTube:
+    """A tube that drains air and blood from a pleural space."""
+
+    kind: Literal["insert chest tube"] = "insert chest tube"
+    side: Side
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -318,10 +346,12 @@ Action = Annotated[
     | RemoveAirway
     | ClearAirway
     | Ventilate
+    | SetVentilator
     | StopVentilating
     | ControlBleeding
     | ReleaseBleeding
     | DecompressChest
+    | InsertChestTube
     | SealChest
     | Compress
     | StopCompressions

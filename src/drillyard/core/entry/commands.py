@@ -9,6 +9,7 @@ from drillyard.core.entry.grammar import (
     lines_fluids,
     repeats,
     sensors_looks,
+    ventilator,
     words_said,
 )
 from drillyard.core.entry.grammar.common import Command
@@ -22,7 +23,9 @@ def commands() -> dict[str, Command]:
         ValueError: a phrase stands for two commands (a fault of the grammar, found by the tests).
     """
     table: dict[str, Command] = {}
-    for module in (lines_fluids, repeats, airway_breath, bleeding_chest, heart, sensors_looks, words_said):
+    for module in (
+        lines_fluids, repeats, airway_breath, ventilator, bleeding_chest, heart, sensors_looks, words_said,
+    ):  # fmt: skip
         for command in module.COMMANDS:
             for word in command.words:
                 if word in table:

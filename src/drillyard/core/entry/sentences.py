@@ -133,6 +133,23 @@ def _(action: care.Ventilate) -> Said:
 
 
 @_said.register
+def _(action: care.SetVentilator) -> Said:
+    oxygen, peep = f"{_percent(action.o2_frac)} oxygen", f"{plain(action.peep_cmh2o)} cmH2O"
+    above = f"{plain(action.pressure_cmh2o)} over {peep}"
+    rate, volume = f"{plain(action.rate_per_min)}/min", f"{plain(action.volume_ml)} mL"
+    leak = _if(action.leak_frac, f", leak {_percent(action.leak_frac)}")
+    match action.mode:
+        case "CPAP":
+            return f"CPAP {peep}, {oxygen}{leak}", (peep, oxygen)
+        case "bilevel":
+            return f"bilevel pressure {above}, at least {rate}, {oxygen}{leak}", (above, oxygen)
+        case "pressure":
+            return f"ventilator {rate}, {above}, {oxygen}{leak}", (rate, above, oxygen)
+        case _:
+            return f"ventilator {rate}, {volume}, end-expiratory {peep}, {oxygen}{leak}", (rate, volume, oxygen)
+
+
+@_said.register
 def _(action: care.StopVentilating) -> Said:
     return "breaths by bag stopped", ("stopped",)
 
@@ -156,6 +173,11 @@ def _(action: care.DecompressChest) -> Said:
     space = space_text(action.space)
     text = f"decompress the {action.side} chest, {space} space, {action.line} line, {action.gauge} G"
     return text, (action.side, space, action.line)
+
+
+@_said.register
+def _(action: care.InsertChestTube) -> Said:
+    return f"chest tube, {action.side} side", (action.side,)
 
 
 @_said.register

@@ -123,6 +123,22 @@ def _leak(leak_frac: float, usual_frac: float) -> str:
 
 
 @shorthand_of.register
+def _(action: care.SetVentilator) -> str:
+    above = f"{plain(action.pressure_cmh2o)} over {plain(action.peep_cmh2o)}"
+    match action.mode:
+        case "CPAP":
+            text = f"cpap {plain(action.peep_cmh2o)}"
+        case "bilevel":
+            text = f"bilevel {above} rate {plain(action.rate_per_min)}"
+        case "pressure":
+            text = f"vent pressure {plain(action.rate_per_min)} {above}"
+        case _:
+            volume = f"{plain(action.volume_ml)} ml peep {plain(action.peep_cmh2o)}"
+            text = f"vent volume {plain(action.rate_per_min)} {volume}"
+    return f"{text} {_percent(action.o2_frac)}{_leak(action.leak_frac, 0.0)}"
+
+
+@shorthand_of.register
 def _(action: care.StopVentilating) -> str:
     return "bag stop"
 
@@ -140,6 +156,11 @@ def _(action: care.ReleaseBleeding) -> str:
 @shorthand_of.register
 def _(action: care.DecompressChest) -> str:
     return f"needle {action.side} {action.space} {action.line} {action.gauge}g"
+
+
+@shorthand_of.register
+def _(action: care.InsertChestTube) -> str:
+    return f"chest tube {action.side}"
 
 
 @shorthand_of.register

@@ -122,6 +122,8 @@ OXYGEN_DEVICES: Final[dict[str, OxygenDevice]] = {
     "non-rebreather": "reservoir mask",
     "nasal cannula": "nasal cannula", "nasal": "nasal cannula", "cannula": "nasal cannula", "nc": "nasal cannula",
     "prongs": "nasal cannula",
+    "high-flow nasal cannula": "high-flow nasal cannula", "high flow": "high-flow nasal cannula",
+    "high-flow": "high-flow nasal cannula",
     "simple mask": "simple mask", "simple": "simple mask",
     "bag with reservoir": "bag with reservoir", "bag reservoir": "bag with reservoir", "bag": "bag with reservoir",
     "bag without reservoir": "bag without reservoir",
@@ -133,6 +135,7 @@ FLOW_UNITS: Final = ("l/min", "l", "lpm", "litres", "litre")
 USUAL_FLOW_L_PER_MIN: Final[dict[OxygenDevice, tuple[float, float]]] = {
     "nasal cannula": (1.0, 6.0), "simple mask": (5.0, 10.0), "reservoir mask": (10.0, 15.0),
     "bag with reservoir": (10.0, 15.0), "bag without reservoir": (10.0, 15.0), "tight circuit": (0.2, 15.0),
+    "high-flow nasal cannula": (20.0, 60.0),
 }  # fmt: skip
 """Usual oxygen flows by device (common practice, from memory, no source)."""
 

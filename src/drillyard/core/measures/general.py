@@ -239,8 +239,10 @@ BEARS_ON: Final[dict[type, tuple[str, ...]]] = {
     care.GiveOxygen: BREATHING,
     care.PlaceAirway: ("airway noise", *BREATHING),
     care.Ventilate: ("airway noise", *BREATHING),
+    care.SetVentilator: ("pressure", *BREATHING),
     care.ControlBleeding: ("bleeding seen", "wound", "pressure", *PULSES),
     care.DecompressChest: ("hiss of air", "windpipe", "neck veins", "pressure", *BREATHING, *PULSES),
+    care.InsertChestTube: ("windpipe", "neck veins", "pressure", *BREATHING, *PULSES),
     care.SealChest: ("wound", *BREATHING),
 }
 """Which findings bear on a treatment (our choice)."""

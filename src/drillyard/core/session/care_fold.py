@@ -17,6 +17,7 @@ from drillyard.core.care.actions import (
     RemoveAirway,
     RemoveLine,
     RepeatPressure,
+    SetVentilator,
     StartFluid,
     StopCompressions,
     StopFluid,
@@ -75,6 +76,14 @@ def apply_care(state: RunState, t_s: float, seq: int, action: Action) -> RunStat
             ventilation = VentilationState(
                 rate_per_min=action.rate_per_min,
                 volume_ml=action.volume_ml,
+                leak_frac=action.leak_frac,
+                since_t_s=t_s,
+            )
+            return replace(state, ventilation=ventilation)
+        case SetVentilator():
+            ventilation = VentilationState(
+                rate_per_min=0.0 if action.mode == "CPAP" else action.rate_per_min,
+                volume_ml=action.volume_ml if action.mode == "volume" else 0.0,
                 leak_frac=action.leak_frac,
                 since_t_s=t_s,
             )

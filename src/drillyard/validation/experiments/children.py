@@ -2,7 +2,6 @@
 
 from drillyard.scripting import ScriptedPatient
 from drillyard.validation.bench import Answers, Bench, answers
-from drillyard.validation.experiments.apnoea import breathed_out
 
 MEDIAN_SIZE = {
     0.0: (3.5, 50.0), 0.25: (6.0, 60.0), 0.5: (7.5, 67.0), 2.0: (12.5, 87.0), 3.5: (15.0, 98.0), 4.0: (16.5, 103.0),
@@ -49,15 +48,25 @@ def infant_elastance(bench: Bench) -> Answers:
 
 @answers("LC032", "LC033", "LC034")
 def apnoea_after_two_minutes_of_oxygen(bench: Bench) -> Answers:
-    """Preoxygenated for two minutes, asleep and paralysed, airway closed: seconds to a saturation of 90 %."""
+    """Asleep and paralysed, two minutes of breaths of oxygen, then the airway closed: seconds to a saturation of 90 %.
+
+    The lungs have lost what muscle tone held open before the apnoea begins, as in the study.
+    """
     got = {}
     for row, age_years in (("LC032", 0.25), ("LC033", 3.5), ("LC034", 14.0)):
         patient = _child(bench, age_years)
-        patient.do("give oxygen", device="tight circuit", flow="15 L/min")
-        patient.run("2 min")
-        breathed_out(patient)
         patient.control("anaesthetised", 1.0)
         patient.control("paralysed", 1.0)
+        patient.do("place airway", device="tracheal tube", size=4.0)
+        patient.control("given_breath_is_circuit", 1.0)
+        rate, volume_ml = patient["respiratory_rate_per_min"], patient["tidal_volume_ml"]
+        patient.do("ventilate", rate=f"{rate:.1f} /min", volume_ml=volume_ml, leak_frac=0.0)
+        patient.run("3 min")
+        patient.do("give oxygen", device="tight circuit", flow="15 L/min")
+        patient.run("2 min")
+        patient.do("stop ventilating")
+        patient.run("2 s")
+        patient.do("remove airway")
         patient.control("airway_block_frac", 1.0)
         got[row] = patient.course(["sao2_pct"], "14 min").first_s("sao2_pct", below=90.0)
     return got

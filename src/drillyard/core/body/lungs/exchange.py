@@ -7,7 +7,7 @@ Assumes:  blood leaves open alveoli in equilibrium with them; what is shunted pa
           reaches alveoli without blood flow (Riley and Cournand 1949, J Appl Physiol 1:825: dead space, ideal, shunt).
           In sick lungs a further share of blood meets alveoli with a tenth of the ventilation, which oxygen helps.
           Gas amounts are kept as mL at body temperature, saturated, so that nothing is lost.
-Left out: diffusion limit, the whole spread of ventilation over blood flow, nitrogen dissolved in blood.
+Left out: diffusion limit, the whole spread of ventilation over blood flow.
 """
 
 from typing import Final
@@ -28,6 +28,9 @@ from drillyard.core.numerics.names import Mid, Param, State
 WATER_MMHG: Final = 47.0
 """Water vapour pressure at 37 degC (common textbook value)."""
 
+N2_SOLUBILITY: Final = 1.67e-5
+"""mL/mL/mmHg of nitrogen in blood at 37 degC (0.0127 mL/mL at 760 mmHg, from memory)."""
+
 NAMES: Final = (
     State("alveolar_o2_left_ml", 163.0, "mL", "oxygen in the left lung (BTPS)", "mid", 0.0),
     State("alveolar_o2_right_ml", 194.1, "mL", "oxygen in the right lung (BTPS)", "mid", 0.0),
@@ -42,6 +45,8 @@ NAMES: Final = (
     State("still_s", 0.0, "s", "time without air flow", "mid", 0.0),
     State("low_po2_mmhg", 100.0, "mmHg", "oxygen tension of badly ventilated alveoli", "mid", 0.0),
     State("outflow_ml", 0.0, "mL", "breathed out so far in this breath", "mid", 0.0),
+    State("quick_n2_mmhg", 570.0, "mmHg", "nitrogen tension of blood and of tissues with much of it", "mid", 0.0),
+    State("slow_n2_mmhg", 570.0, "mmHg", "nitrogen tension of muscle and fat", "mid", 0.0),
     State("left_shunt_frac", 0.03, "1", "share of left lung blood flow that is shunted", "mid", 0.0),
     State("right_shunt_frac", 0.03, "1", "share of right lung blood flow that is shunted", "mid", 0.0),
     Param("least_lung_ml", 50.0, "mL", "gas of a lung that cannot be pressed out", "our choice"),
@@ -49,6 +54,10 @@ NAMES: Final = (
           "2-5 % (Riley and Cournand 1949, from memory)"),
     Param("alveolar_dead_frac", 0.064, "1", "share of alveolar ventilation without blood flow in health",
           "arterial to end-tidal difference 2-5 mmHg (Nunn and Hill 1960, J Appl Physiol 15:383, from memory)"),
+    Param("quick_n2_ml", 9000.0, "mL", "blood that would hold the nitrogen of the quick tissues",
+          "washed out in minutes (order of Jones 1951, from memory)"),
+    Param("slow_n2_ml", 60000.0, "mL", "the same, muscle and fat; nitrogen dissolves five times better in fat",
+          "about 1 L of nitrogen in all (common textbook value)"),
     Param("low_vq_ratio", 0.1, "1", "ventilation over blood flow of badly ventilated alveoli",
           "0.005-0.1 is called low (Wagner 1974, J Appl Physiol 36:588, from memory)"),
     Mid("left_pao2_mmhg", "mmHg", "alveolar oxygen tension, left"),
@@ -59,6 +68,8 @@ NAMES: Final = (
     Mid("right_uptake_ml_per_s", "mL/s", "the same, right"),
     Mid("left_co2_output_ml_per_s", "mL/s", "carbon dioxide that blood gives to the left lung (dry, 0 degC)"),
     Mid("right_co2_output_ml_per_s", "mL/s", "the same, right"),
+    Mid("left_n2_output_ml_per_s", "mL/s", "nitrogen that blood gives to the left lung (dry, 0 degC)"),
+    Mid("right_n2_output_ml_per_s", "mL/s", "the same, right"),
     Mid("oxygen_from_lungs_ml_per_s", "mL/s", "oxygen taken up by blood (dry, 0 degC)"),
     Mid("co2_to_lungs_ml_per_s", "mL/s", "carbon dioxide given off by blood (dry, 0 degC)"),
 )  # fmt: skip
@@ -97,6 +108,7 @@ def blood_gas_exchange(
     gas_flow_ml_per_s, left_blood_share_frac, venous_o2_ml_per_ml, venous_co2_ml_per_ml, haemoglobin_g_per_dl,
     blood_base_excess_mmol_per_l, temperature_core_degc, least_lung_ml, low_po2_mmhg, low_vq_share_frac,
     low_vq_ratio, inspired_o2_frac, oxygen_hb_g_per_dl, hb_hold_frac,
+    quick_n2_mmhg, slow_n2_mmhg, quick_n2_ml, slow_n2_ml, organ_flow_share_frac, dt_calm_s,
 ):  # fmt: skip
     """What blood takes from and gives to the gas of both lungs, held until the next calm step on both sides."""
     dry = ambient_pressure_mmhg - WATER_MMHG
@@ -154,6 +166,22 @@ def blood_gas_exchange(
     right_uptake_ml_per_s = right_through * (right_c_o2 - venous_o2_ml_per_ml)
     left_co2_output_ml_per_s = left_through * (venous_co2_ml_per_ml - left_c_co2)
     right_co2_output_ml_per_s = right_through * (venous_co2_ml_per_ml - right_c_co2)
+    # nitrogen follows its tension: what lungs have lost is brought back from tissues for many minutes
+    mixed_n2 = quick_n2_mmhg + (1.0 - organ_flow_share_frac) * (slow_n2_mmhg - quick_n2_mmhg)
+    left_n2_output_ml_per_s = left_through * N2_SOLUBILITY * (mixed_n2 - larger(dry - left_pao2_mmhg - left_pco2, 0.0))
+    right_n2_output_ml_per_s = (
+        right_through * N2_SOLUBILITY * (mixed_n2 - larger(dry - right_pao2_mmhg - right_pco2, 0.0))
+    )
+    given = (left_n2_output_ml_per_s + right_n2_output_ml_per_s) / N2_SOLUBILITY
+    flow_n2 = larger(gas_flow_ml_per_s, 1e-6)
+    arterial_n2 = mixed_n2 - given / flow_n2
+    moved = flow_n2 * dt_calm_s
+    next_quick_n2_mmhg = larger(
+        quick_n2_mmhg + moved * organ_flow_share_frac / quick_n2_ml * (arterial_n2 - quick_n2_mmhg), 0.0
+    )
+    next_slow_n2_mmhg = larger(
+        slow_n2_mmhg + moved * (1.0 - organ_flow_share_frac) / slow_n2_ml * (arterial_n2 - slow_n2_mmhg), 0.0
+    )
     oxygen_from_lungs_ml_per_s = left_uptake_ml_per_s + right_uptake_ml_per_s
     co2_to_lungs_ml_per_s = left_co2_output_ml_per_s + right_co2_output_ml_per_s
     per_passing = 1.0 / larger(gas_flow_ml_per_s, 1e-6)
@@ -163,6 +191,7 @@ def blood_gas_exchange(
         left_pao2_mmhg, right_pao2_mmhg, lung_o2_content_ml_per_ml, lung_co2_content_ml_per_ml,
         left_uptake_ml_per_s, right_uptake_ml_per_s, left_co2_output_ml_per_s, right_co2_output_ml_per_s,
         oxygen_from_lungs_ml_per_s, co2_to_lungs_ml_per_s, next_ph_left_lung, next_ph_right_lung, next_low_po2_mmhg,
+        left_n2_output_ml_per_s, right_n2_output_ml_per_s, next_quick_n2_mmhg, next_slow_n2_mmhg,
     )  # fmt: skip
 
 
@@ -171,7 +200,8 @@ def alveolar_gas(
     alveolar_co2_right_ml, dead_o2_frac, dead_co2_frac, fresh_front_ml, left_flow_ml_per_s, right_flow_ml_per_s,
     lung_flow_total_ml_per_s, left_leak_ml_per_s, right_leak_ml_per_s, inspired_o2_frac, ambient_co2_frac,
     dead_space_now_ml, ambient_pressure_mmhg, alveolar_dead_now_frac, left_uptake_ml_per_s, right_uptake_ml_per_s,
-    left_co2_output_ml_per_s, right_co2_output_ml_per_s, least_lung_ml, dt_mid_s,
+    left_co2_output_ml_per_s, right_co2_output_ml_per_s, left_n2_output_ml_per_s, right_n2_output_ml_per_s,
+    least_lung_ml, dt_mid_s,
 ):  # fmt: skip
     """Alveolar gas of both lungs over one step."""
     dry = ambient_pressure_mmhg - WATER_MMHG
@@ -213,10 +243,14 @@ def alveolar_gas(
         right_co2_moved * right_flow_ml_per_s - right_co2 * right_leak_ml_per_s + expand * right_co2_output_ml_per_s
     )
     d_lung_left_ml_per_s = (
-        left_flow_ml_per_s - left_leak_ml_per_s - expand * (left_uptake_ml_per_s - left_co2_output_ml_per_s)
+        left_flow_ml_per_s
+        - left_leak_ml_per_s
+        - expand * (left_uptake_ml_per_s - left_co2_output_ml_per_s - left_n2_output_ml_per_s)
     )
     d_lung_right_ml_per_s = (
-        right_flow_ml_per_s - right_leak_ml_per_s - expand * (right_uptake_ml_per_s - right_co2_output_ml_per_s)
+        right_flow_ml_per_s
+        - right_leak_ml_per_s
+        - expand * (right_uptake_ml_per_s - right_co2_output_ml_per_s - right_n2_output_ml_per_s)
     )
 
     left_out = larger(-left_flow_ml_per_s, 0.0)

@@ -51,6 +51,8 @@ NAMES: Final = (
           _ALBANESE),
     Param("wall_slack_frac", 0.23, "1", "fall of the volume at which the wall rests, without muscle tone, over frc",
           "gives 15 % less resting volume (Wahba 1991, Can J Anaesth 38:384, from memory)"),
+    Param("upright_rest_frac", 0.48, "1", "growth of that volume from lying to standing, over frc",
+          "0.6-0.8 L more gas upright (common textbook value)"),
     Param("mediastinum_ml_per_cmh2o", 50.0, "mL/cmH2O", "how far the mediastinum gives way", "our choice"),
     Mid("left_flow_ml_per_s", "mL/s", "flow into the left lung"),
     Mid("right_flow_ml_per_s", "mL/s", "flow into the right lung"),
@@ -114,14 +116,18 @@ def chest_and_flows(
     lower_airway_ml_per_s_per_cmh2o, mediastinum_ml_per_cmh2o, wall_slack_frac, least_lung_ml, least_flow_ml_per_s,
     mouth_cmh2o, ventilator_mode_code, airway_resistance_frac, left_solid_frac, right_solid_frac,
     pleural_blood_left_ml, pleural_blood_right_ml, chest_drain_left, chest_drain_right, flail_left_frac,
-    flail_right_frac, dt_mid_s,
+    flail_right_frac, upright_frac, upright_rest_frac, dt_mid_s,
 ):  # fmt: skip
     """Pressures in the chest and the flows they drive."""
     left = left_lung_share_frac
     right = 1.0 - left_lung_share_frac
     # a slack chest wall holds less
     slack = clamp(anaesthetised + paralysed, 0.0, 1.0)
-    wall_rest = frc_ml * (1.0 - wall_slack_frac * slack) + pleural_rest_cmh2o * wall_compliance_ml_per_cmh2o
+    # upright, the belly pulls the diaphragm down
+    wall_rest = (
+        frc_ml * (1.0 - wall_slack_frac * slack + upright_rest_frac * upright_frac)
+        + pleural_rest_cmh2o * wall_compliance_ml_per_cmh2o
+    )
     wall_full = lung_full_ml + 600.0
     # solid lung keeps its room in the chest, but takes and gives no gas
     left_frc = left * frc_ml * (1.0 - left_solid_frac)

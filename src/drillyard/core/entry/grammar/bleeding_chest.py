@@ -2,7 +2,14 @@
 
 from typing import Final, Literal
 
-from drillyard.core.care.actions import ControlBleeding, DecompressChest, ReleaseBleeding, SealChest, Side
+from drillyard.core.care.actions import (
+    ControlBleeding,
+    DecompressChest,
+    InsertChestTube,
+    ReleaseBleeding,
+    SealChest,
+    Side,
+)
 from drillyard.core.entry.at_hand import EntryContext
 from drillyard.core.entry.grammar.common import Command, Entry, take_share, take_side, take_site
 from drillyard.core.entry.reader import Ask, Reader, check_range, plain
@@ -86,6 +93,11 @@ def read_needle(reader: Reader, context: EntryContext, word: str) -> Entry:
     return Entry(action=action, warning=_side_warning(side, context))
 
 
+def read_chest_tube(reader: Reader, context: EntryContext, word: str) -> Entry:
+    side = _side(reader, context, "Left or right side of the chest?")
+    return Entry(action=InsertChestTube(side=side), warning=_side_warning(side, context))
+
+
 def read_seal(reader: Reader, context: EntryContext, word: str) -> Entry:
     side = _side(reader, context, "Left or right side of the chest?")
     vented = not reader.take_word("unvented", "closed")
@@ -122,6 +134,12 @@ COMMANDS: Final = (
         about="needle decompression: side, space, line",
         examples=("needle l 5", "needle r 2 mcl 14g"),
         read=read_needle,
+    ),
+    Command(
+        words=("chest tube", "chest drain"),
+        about="tube into a pleural space: side",
+        examples=("chest tube l",),
+        read=read_chest_tube,
     ),
     Command(
         words=("seal", "chest seal"), about="chest seal: side", examples=("seal l", "seal r unvented"), read=read_seal
