@@ -8,7 +8,10 @@ _WHY: Final[dict[str, str]] = {
     "CV053": "output comes within 2 % of its last value sooner: limb veins yield less, or faster, than in the study",
     "CV116": "just under: the swing hangs on the effort of each breath; 800 mL for a breathless patient is our choice",
     "CV124": "pressure falls for 12 s instead of 5, so that the late recovery of phase II comes after the 15 s",
-    "LC037": "likely because the computed lungs mix evenly: there are no slow spaces that wash out late",
+    "LC037": "likely because the computed lungs mix evenly: there are no slow spaces that wash out late; nitrogen that "
+    "comes back from tissues is counted",
+    "CA060": "likely because here ventilation alone changes; the study's slope is one over many patients and moments, "
+    "in whom flow changes as well",
     "PK071": "the drug file follows Bae 2020, whose terminal half-life is longer than that of this row's older study",
     "PK013": "the drug file's clearance is arterial (Best and Halter 1982); with the extraction of that same study the "
     "forearm gives just less than this one measured",

@@ -274,3 +274,37 @@ def test_methaemoglobin_draws_the_oximeter_to_85() -> None:
     after(body, 180.0)
     assert body.read("spo2_pct") == pytest.approx(85.0, abs=3.0)
     assert body.read("sao2_pct") > 95.0
+
+
+def test_ventilator_and_chest_tube_as_care() -> None:
+    body = healthy()
+    body.apply(care.SetVentilator(mode="CPAP", peep_cmh2o=10.0, o2_frac=0.5))
+    after(body, 120.0)
+    assert body.read("inspired_o2_frac") == pytest.approx(0.5)
+    assert body.read("end_expiratory_ml") > 3000.0
+    body.apply(care.StopVentilating())
+    after(body, 60.0)
+    assert body.read("inspired_o2_frac") == pytest.approx(0.2093)
+    body.set_problem(p.Pneumothorax(name="t", side="right", leak_ml_per_s_per_cmh2o=4.0))
+    after(body, 300.0)
+    air = body.read("pleural_air_right_ml")
+    body.apply(care.InsertChestTube(side="right"))
+    after(body, 600.0)  # unlike a needle, a tube does not close
+    assert body.read("pleural_air_right_ml") < 0.3 * air
+
+
+def test_upright_lungs_hold_more() -> None:
+    """About 3 L upright against 2.5 lying, after a quarter of the volume (common textbook values)."""
+    body = healthy()
+    lying = body.read("end_expiratory_ml")
+    after(body, 120.0, tilt_deg=70.0)
+    assert lying + 350.0 < body.read("end_expiratory_ml") < lying + 800.0
+
+
+def test_nitrogen_comes_back_from_tissues_on_oxygen() -> None:
+    """End-tidal oxygen stops short of all that carbon dioxide leaves it (0.94): by a hundredth at most."""
+    body = healthy()
+    after(body, 480.0, oxygen_device_code=6.0, oxygen_flow_l_per_min=15.0)
+    nitrogen = 1.0 - body.read("end_tidal_o2_frac") - body.read("end_tidal_co2_mmhg") / 713.0
+    assert 0.002 < nitrogen < 0.02
+    assert body.read("quick_n2_mmhg") < 300.0 < body.read("slow_n2_mmhg")

@@ -2,8 +2,8 @@
 
 import math
 
-from drillyard.core.body.blood.curves import o2_saturation_frac
 from drillyard.scripting import ScriptedPatient
+from drillyard.scripting.equations import o2_saturation_frac
 from drillyard.validation.bench import Answers, Bench, answers
 
 

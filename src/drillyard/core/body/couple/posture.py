@@ -19,12 +19,13 @@ MMHG_PER_CM_BLOOD: Final = 0.779
 
 NAMES: Final = (
     State("limb_creep_ml", 0.0, "mL", "volume that limb veins have given way by under a column or suction", "slow"),
-    Param("limb_column_cm", 20.0, "cm", "effective height of limb veins under the heart, standing", "tuned to tilt"),
+    Param("limb_column_cm", 20.5, "cm", "effective height of limb veins under the heart, standing", "tuned to tilt"),
     Param("splanchnic_column_cm", 6.0, "cm", "effective height of splanchnic veins under the heart, standing",
           "tuned to tilt"),
     Param("limb_creep_ml_per_mmhg", 18.0, "mL/mmHg", "slow yield of limb veins, beside their quick 42 mL/mmHg",
           "cardiac output settles 4-6 min after tilt (Hainsworth 1988, seen); size our choice"),
     Param("limb_creep_time_s", 220.0, "s", "time constant of it", "as above"),
+    Mid("upright_frac", "1", "1 standing, 0 lying, below 0 head down"),
     Mid("limb_column_mmhg", "mmHg", "pull on limb veins away from the heart: column and suction"),
     Mid("splanchnic_column_mmhg", "mmHg", "column of blood from splanchnic veins to the heart"),
     Mid("splanchnic_outside_mmhg", "mmHg", "pressure in the belly"),
@@ -43,6 +44,7 @@ def columns(
     15 mmHg and 800 mL at 30 mmHg of bleeding's effect (Cooke 2004, J Appl Physiol 96:1249, from memory).
     """
     up = sin(tilt_deg * 0.017453292519943295) if tilt_deg != 0.0 else 0.0
+    upright_frac = up
     suction = 0.54 * lower_body_suction_mmhg / (1.0 + larger(lower_body_suction_mmhg, 0.0) / 90.0)
     # walking muscles lift most of the column out of leg veins
     column = limb_column_cm * up * (1.0 - 0.6 * muscle_pump_frac if up > 0.0 else 1.0)
@@ -54,7 +56,10 @@ def columns(
     # straining presses on the belly as well, and narrows the great vein where it passes the diaphragm: in all a little
     # less than on the chest (our choice)
     splanchnic_outside_mmhg = 7.5 * stomach_air_ml / frc_ml + 0.9 * strain_mmhg
-    return limb_column_mmhg, splanchnic_column_mmhg, carotid_column_mmhg, lung_column_mmhg, splanchnic_outside_mmhg
+    return (
+        limb_column_mmhg, splanchnic_column_mmhg, carotid_column_mmhg, lung_column_mmhg, splanchnic_outside_mmhg,
+        upright_frac,
+    )  # fmt: skip
 
 
 def creep(limb_creep_ml, limb_column_mmhg, limb_creep_ml_per_mmhg, limb_creep_time_s):

@@ -22,6 +22,8 @@ _AIRWAY_WALL_CMH2O: Final = 2.0
 """Pressure by which the wall of large airways withstands collapse (our choice)."""
 _CHEST_TUBE_ML_PER_S_PER_CMH2O: Final = 200.0
 """Outflow of air through a chest tube under water: far more than any needle (order, from memory)."""
+_SUCTION_CMH2O: Final = 15.0
+"""Suction on a chest tube (10-20 in common practice, no source)."""
 _ALBANESE = "order of Albanese 2016, Am J Physiol 310:H844 (from memory)"
 
 NAMES: Final = (
@@ -96,11 +98,13 @@ def leak_flow_ml_per_s(airway_cmh2o, pleural_cmh2o, hole_ml_per_s_per_cmh2o, is_
     return larger(flow, 0.0) if is_valve > 0.5 else flow
 
 
-def wound_flow_ml_per_s(pleural_cmh2o, wound_ml_per_s_per_cmh2o, vent_ml_per_s_per_cmh2o, air_ml):
-    """Flow into a pleural space from the room: wounds both ways, vents outward only."""
+def wound_flow_ml_per_s(pleural_cmh2o, wound_ml_per_s_per_cmh2o, vent_ml_per_s_per_cmh2o, drain, air_ml):
+    """Flow into a pleural space from the room: wounds both ways, vents outward only, a chest tube by suction."""
     flow = -wound_ml_per_s_per_cmh2o * pleural_cmh2o
     if pleural_cmh2o > 0.0:
         flow = flow - vent_ml_per_s_per_cmh2o * pleural_cmh2o
+    if drain > 0.5:
+        flow = flow - _CHEST_TUBE_ML_PER_S_PER_CMH2O * larger(pleural_cmh2o + _SUCTION_CMH2O, 0.0)
     return larger(flow, -5.0 * air_ml)
 
 
@@ -209,16 +213,16 @@ def chest_and_flows(
     right_leak_ml_per_s = clamp(
         right_leak_ml_per_s, -5.0 * pleural_air_right_ml, 2.0 * larger(lung_right_ml - 1.2 * least_lung_ml, 0.0)
     )
-    left_needle = chest_vent_left_ml_per_s_per_cmh2o * vent_left_open_frac
-    right_needle = chest_vent_right_ml_per_s_per_cmh2o * vent_right_open_frac
-    left_vent = left_needle + _CHEST_TUBE_ML_PER_S_PER_CMH2O * chest_drain_left
-    right_vent = right_needle + _CHEST_TUBE_ML_PER_S_PER_CMH2O * chest_drain_right
+    left_vent = chest_vent_left_ml_per_s_per_cmh2o * vent_left_open_frac
+    right_vent = chest_vent_right_ml_per_s_per_cmh2o * vent_right_open_frac
     next_pleural_air_left_ml = larger(
         pleural_air_left_ml
         + dt_mid_s
         * (
             left_leak_ml_per_s
-            + wound_flow_ml_per_s(pleural_left, chest_wound_left_ml_per_s_per_cmh2o, left_vent, pleural_air_left_ml)
+            + wound_flow_ml_per_s(
+                pleural_left, chest_wound_left_ml_per_s_per_cmh2o, left_vent, chest_drain_left, pleural_air_left_ml
+            )
         ),
         0.0,
     )
@@ -227,7 +231,9 @@ def chest_and_flows(
         + dt_mid_s
         * (
             right_leak_ml_per_s
-            + wound_flow_ml_per_s(pleural_right, chest_wound_right_ml_per_s_per_cmh2o, right_vent, pleural_air_right_ml)
+            + wound_flow_ml_per_s(
+                pleural_right, chest_wound_right_ml_per_s_per_cmh2o, right_vent, chest_drain_right, pleural_air_right_ml
+            )
         ),
         0.0,
     )
@@ -235,12 +241,12 @@ def chest_and_flows(
     clot = 1.0 / larger(chest_vent_clot_time_s, 1.0) if chest_vent_clot_time_s > 0.0 else 0.0
     next_vent_left_open_frac = (
         larger(vent_left_open_frac - dt_mid_s * clot, 0.0)
-        if left_needle > 0.0
+        if left_vent > 0.0
         else (vent_left_open_frac if chest_vent_left_ml_per_s_per_cmh2o > 0.0 else 1.0)
     )
     next_vent_right_open_frac = (
         larger(vent_right_open_frac - dt_mid_s * clot, 0.0)
-        if right_needle > 0.0
+        if right_vent > 0.0
         else (vent_right_open_frac if chest_vent_right_ml_per_s_per_cmh2o > 0.0 else 1.0)
     )
     d_stomach_air_ml_per_s = stomach if stomach_air_ml < 1.2 * frc_ml else 0.0
