@@ -303,8 +303,8 @@ def _lung_frac(patient: Patient) -> float:
 def _oxygen_use_ml_per_s(patient: Patient) -> float:
     """Adults as Mifflin 1990 (Am J Clin Nutr 51:241) measured resting energy in lean and obese; children by ``growth``.
 
-    kcal a day: 10 kg + 6.25 cm - 5 years, and 5 more in men, 161 less in women, all taken at 40 years: the fall with age
-    is left out.  Mixed from 14 to 18 years.
+    kcal a day: 10 kg + 6.25 cm - 5 years, and 5 more in men, 161 less in women, all taken at 40 years: the fall with
+    age is left out.  Mixed from 14 to 18 years.
     """
     reference = 10.0 * _REFERENCE_MASS_KG + 6.25 * 175.0 - 5.0 * 40.0 + 5.0
     energy = 10.0 * patient.mass_kg + 6.25 * patient.height_cm - 5.0 * 40.0
