@@ -301,15 +301,8 @@ def _lung_frac(patient: Patient) -> float:
 
 
 def _oxygen_use_ml_per_s(patient: Patient) -> float:
-    """Adults as Mifflin 1990 (Am J Clin Nutr 51:241) measured resting energy in lean and obese; children by ``growth``.
-
-    kcal a day: 10 kg + 6.25 cm - 5 years, and 5 more in men, 161 less in women, all taken at 40 years: the fall with
-    age is left out.  Mixed from 14 to 18 years.
-    """
-    reference = 10.0 * _REFERENCE_MASS_KG + 6.25 * 175.0 - 5.0 * 40.0 + 5.0
-    energy = 10.0 * patient.mass_kg + 6.25 * patient.height_cm - 5.0 * 40.0
-    energy += 5.0 if patient.sex == "male" else -161.0
-    adult = _parameter("oxygen_use_rest_ml_per_s") * energy / reference
+    """Kleiber 1947, Physiol Rev 27:511: with mass to the power 3/4; children as in ``growth``, mixed from 14 to 18."""
+    adult = _parameter("oxygen_use_rest_ml_per_s") * pow_(patient.mass_kg / _REFERENCE_MASS_KG, 0.75)
     grown = clamp((patient.age_years - 14.0) / 4.0, 0.0, 1.0)
     if grown >= 1.0:
         return adult
