@@ -30,11 +30,11 @@ export const problems = (): ProblemView[] => [
   { name: 'chest', kind: 'pneumothorax', text: 'Tension pneumothorax, left', size_text: '2.5 mL/s/cmH2O', is_ended: false, size: 2.5, size_unit: 'mL/s/cmH2O', size_low: 0, size_high: 10 },
 ];
 export const holdables = (): HoldableView[] => [
-  { what: 'heart_rate', label: 'Heart rate', unit: '/min', low: 20, high: 220, display_only: false, start: 120, signal: 'heart_rate' },
-  { what: 'respiratory_rate', label: 'Breathing rate', unit: '/min', low: 0, high: 60, display_only: false, start: 30, signal: 'respiratory_rate' },
-  { what: 'resistance', label: 'Resistance of the vessels, over resting', unit: '1', low: 0.3, high: 3, display_only: false, start: 1, signal: null },
-  { what: 'spo2_pct', label: 'SpO2', unit: '%', low: 0, high: 100, display_only: true, start: 50, signal: 'spo2_pct' },
-  { what: 'etco2_mmhg', label: 'Exhaled CO2', unit: 'mmHg', low: 0, high: 120, display_only: true, start: 60, signal: 'etco2_mmhg' },
+  { what: 'heart_rate', label: 'Heart rate', unit: '/min', low: 20, high: 220, kind: 'effector', display_only: false, causes: [], start: 120, signal: 'heart_rate' },
+  { what: 'respiratory_rate', label: 'Breathing rate', unit: '/min', low: 0, high: 60, kind: 'effector', display_only: false, causes: [], start: 30, signal: 'respiratory_rate' },
+  { what: 'resistance', label: 'Resistance of the vessels, over resting', unit: '1', low: 0.3, high: 3, kind: 'effector', display_only: false, causes: [], start: 1, signal: null },
+  { what: 'spo2_pct', label: 'SpO2', unit: '%', low: 0, high: 100, kind: 'display', display_only: true, causes: [], start: 50, signal: 'spo2_pct' },
+  { what: 'etco2_mmhg', label: 'Exhaled CO2', unit: 'mmHg', low: 0, high: 120, kind: 'display', display_only: true, causes: [], start: 60, signal: 'etco2_mmhg' },
 ];
 export const spoken = () => [
   { asked: 'What happened?', who: 'patient', said: 'It went over… can’t breathe… my leg.' },

@@ -203,7 +203,7 @@ class FakeRoom {
         return {};
       case 'hold': {
         const what = answers.holdables().find((each) => each.what === command.what);
-        this.holds = [...this.holds.filter((each) => each.what !== command.what), { what: command.what, label: what?.label ?? command.what, value: command.value, unit: what?.unit ?? '', display_only: command.display_only, is_releasing: false }];
+        this.holds = [...this.holds.filter((each) => each.what !== command.what), { what: command.what, label: what?.label ?? command.what, value: command.value, unit: what?.unit ?? '', kind: what?.kind ?? 'effector', display_only: command.display_only, is_releasing: false, by: command.by ?? '', actual_text: '', doing: '', is_at_limit: false }];
         return {};
       }
       case 'release':

@@ -14,6 +14,7 @@ from drillyard.core.care.problems import Problem
 from drillyard.core.formulary import Formulary
 from drillyard.core.numerics.kernel import Kernel
 from drillyard.core.quantities.units import quantity_from_text
+from drillyard.core.session.find_cause import AROUND_S, Found, Goal, search_cause
 from drillyard.scripting.words import action, problem
 
 
@@ -111,13 +112,43 @@ class ScriptedPatient:
         """Take a problem away by its name; what it did to the patient stays."""
         self.body.end_problem(self.problems.pop(name))
 
-    def hold(self, effector: str, value: float) -> None:
-        """Hold an effector of the body ("heart rate", "breathing rate", ...) at a value."""
-        self.body.hold(effector, value)
+    def find(self, kind: str, *, signal: str, value: float, at: str | float, **fields: Any) -> Found:
+        """The size of a problem at which a signal has a value at a time from now; nothing happens to this patient.
 
-    def release(self, effector: str) -> None:
-        """Let go of a held effector."""
-        self.body.release(effector)
+        ``find("shunt", signal="sao2_pct", value=85, at="5 min", shunt_frac=0.8)``.
+        The size that is written is the largest that is tried; ``found.problem`` has the size that was found and
+        ``found.sentence()`` says how well it fits.  The value is the mean of the ten seconds around the time.
+
+        Raises:
+            Refusal: unknown words, a time under half a minute or over an hour, a problem without a size.
+        """
+        goal = Goal(signal=signal, value=float(value), in_s=_steps(at) / STEPS_PER_S)
+
+        def value_of(tried: Problem | None) -> float:
+            body = self.body.copy()
+            if tried is not None:
+                body.set_problem(tried)
+            body.advance(round((goal.in_s - AROUND_S) * STEPS_PER_S))
+            values = [body.read(goal.signal)]
+            for _ in range(2 * AROUND_S):
+                body.advance(STEPS_PER_S)
+                values.append(body.read(goal.signal))
+            return float(np.mean(values))
+
+        return search_cause(goal, problem(kind, **fields), value_of)
+
+    def wrong_as(self, found: Found) -> None:
+        """Start the problem that ``find`` found, at the size it found."""
+        self.problems[found.problem.name] = found.problem
+        self.body.set_problem(found.problem)
+
+    def hold(self, what: str, value: float, by: str = "") -> None:
+        """Hold an effector of the body ("heart rate", ...), or an outcome ("mean pressure", ...) by a named cause."""
+        self.body.hold(what, value, by)
+
+    def release(self, what: str) -> None:
+        """Let go of a held effector or outcome at the body's own pace."""
+        self.body.release(what)
 
     def control(self, name: str, value: float) -> None:
         """Write a control of the body by name, for test manoeuvres (``core/body/controls.py``)."""

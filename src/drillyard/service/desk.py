@@ -9,6 +9,7 @@ from dataclasses import replace
 from typing import Any, Literal
 
 from drillyard.core.body.body import EFFECTORS
+from drillyard.core.body.outcomes import OUTCOMES, check_way, held_values
 from drillyard.core.care.actions import Examine
 from drillyard.core.care.ways import How
 from drillyard.core.entry import EntryContext, ParseResult, parse
@@ -38,6 +39,7 @@ from drillyard.core.session.run import Run
 from drillyard.core.session.state import HoldState, ProblemState
 from drillyard.service import supply
 from drillyard.service.case import Case
+from drillyard.service.causes import choice_of, sized
 from drillyard.service.phases import phases_of
 
 Effect = Literal["record only", "rebase"]
@@ -218,12 +220,17 @@ class Desk:
 
     # ---- steering ---------------------------------------------------------------------------------------------
 
-    def hold(self, what: str, value: float, *, display_only: bool, reason: str) -> list[Happening]:
-        """Holds an effector of the body, or a value on the screens.
+    def hold(self, what: str, value: float, *, display_only: bool, by: str = "", reason: str) -> list[Happening]:
+        """Holds an effector of the body, an outcome of the body by a named cause, or a value on the screens.
 
         Raises:
-            Refusal: it cannot be held, or not at that value.
+            Refusal: it cannot be held, or not at that value, or not by that cause.
         """
+        if not display_only and what in OUTCOMES:
+            outcome, cause = held_values(what, value, by)
+            if self._held(what) is None:
+                check_way(outcome, cause, value, self.run.signals()[outcome.signal])
+            return [HoldSet(what=what, value=value, display_only=False, by=cause.name, reason=reason)]
         if display_only:
             shown = self.run.shown()
             if what not in shown:
@@ -232,8 +239,8 @@ class Desk:
             low, high, unit = SIGNALS[what].low, SIGNALS[what].high, SIGNALS[what].unit
         else:
             if what not in EFFECTORS:
-                near = near_matches(what, tuple(EFFECTORS))
-                allowed = ", ".join(EFFECTORS)
+                known = (*EFFECTORS, *OUTCOMES)
+                near, allowed = near_matches(what, known), ", ".join(known)
                 raise Refusal(Fault(code="cannot be held", said=f"'{what}' cannot be held", near=near, allowed=allowed))
             _, unit, low, high = EFFECTORS[what]
         if not low <= value <= high:
@@ -243,12 +250,27 @@ class Desk:
             )
         return [HoldSet(what=what, value=value, display_only=display_only, reason=reason)]
 
-    def release(self, what: str, over_s: float = 10.0) -> list[Happening]:
-        """Lets go of a held value."""
-        held: HoldState | None = self.run.state.hold(what)
-        if held is None or held.released_t_s is not None:
+    def release(self, what: str, over_s: float | None = None) -> list[Happening]:
+        """Lets go of a held value, over its usual time if none is given."""
+        if self._held(what) is None:
             raise Refusal(Fault(code="not held", said=f"'{what}' is not held"))
-        return [HoldReleased(what=what, over_s=over_s)]
+        usual_s = OUTCOMES[what].release_s if what in OUTCOMES else 10.0
+        return [HoldReleased(what=what, over_s=usual_s if over_s is None else over_s)]
+
+    def _held(self, what: str) -> HoldState | None:
+        """The hold, None where there is none or it is let go already."""
+        held = self.run.state.hold(what)
+        return None if held is None or held.released_t_s is not None else held
+
+    def set_problem(self, cause: str, size: float, reason: str = "") -> list[Happening]:
+        """Starts one of the problems that may be set (``service/causes.py``), or changes one that is there.
+
+        Raises:
+            Refusal: no such problem, or a size outside its range.
+        """
+        choice = choice_of(cause, self.case.formulary, self.run.state)
+        problem = sized(choice, size, self.run.t_s)
+        return [ProblemSet(problem=problem, reason=reason or "by the operator")]
 
     def end_problem(self, name: str) -> list[Happening]:
         """Takes a problem away; what it has done to the patient stays."""

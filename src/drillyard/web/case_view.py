@@ -1,9 +1,7 @@
 """What the case wants from the operator: cues, the manikin's controls, ways of supply, problems, holds, answers."""
 
-import math
 from typing import Final, Literal
 
-from drillyard.core.body.body import EFFECTORS
 from drillyard.core.care.fluid_problems import AllergicReaction, Burn, LineFailure, UterineBleeding
 from drillyard.core.care.metabolic_problems import (
     AcidBaseDisorder,
@@ -45,7 +43,6 @@ from drillyard.core.care.problems import (
 from drillyard.core.entry.grammar.dose_texts import UNIT_SAID
 from drillyard.core.manikin.coverage import Coverage, FindingCoverage
 from drillyard.core.manikin.set_by_hand import set_by_hand
-from drillyard.core.quantities.signals import SIGNALS
 from drillyard.core.scenario.model import Scenario, TellOperator
 from drillyard.core.scenario.rules import rules_of
 from drillyard.core.session.course import SIZE_FIELDS
@@ -55,14 +52,11 @@ from drillyard.core.signals.findings import FINDINGS
 from drillyard.service.case import Case
 from drillyard.web.messages import (
     CueView,
-    HoldableView,
-    HoldView,
     PhaseView,
     ProblemView,
     SetByHandView,
     SupplyView,
 )
-from drillyard.web.units import label_of, unit_printed
 
 NOTICE_S: Final = 180.0
 """How long a word to the operator stays on the screen."""
@@ -104,27 +98,6 @@ _SIZES: Final[dict[type, tuple[str, float, float]]] = {
     Pain: ("of the worst", 0.0, 1.0),
 }
 """Unit and range in which the operator may change the size of a problem (our choice)."""
-
-_SHARES: Final[dict[str, str]] = {
-    "vascular resistance": "× at rest",
-    "contractility": "× at rest",
-    "metabolic rate": "× at rest",
-    "shunt": "of the flow",
-}
-"""What the share of a held effector is a share of; the other effectors have a unit."""
-_MOVES: Final[dict[str, str]] = {
-    "heart rate": "heart_rate_per_min",
-    "breathing rate": "respiratory_rate_per_min",
-    "breath size": "tidal_volume_ml",
-}
-"""Effectors that a signal shows as they are; a hold of the others starts from ``_START``."""
-_START: Final[dict[str, float]] = {
-    "vascular resistance": 1.0,
-    "contractility": 1.0,
-    "metabolic rate": 1.0,
-    "shunt": 0.03,
-}
-"""As the body's controls start (core/body/controls.py)."""
 
 Way = Literal["obtain", "told", "card", "print", "prop", "room monitor", "own device", "cannot be supplied"]
 _WAYS: Final[dict[str, Way]] = {
@@ -331,66 +304,6 @@ def _metabolic_text(problem: MetabolicProblem) -> str:
         case Sepsis():
             said = "sepsis"
     return said
-
-
-def hold_views(run: Run) -> list[HoldView]:
-    """What is held by hand now, or on its way back."""
-    now = run.t_s
-    return [
-        HoldView(
-            what=hold.what,
-            label=label_of(hold.what) if hold.display_only else hold.what,
-            value=hold.value,
-            unit=SIGNALS[hold.what].unit if hold.display_only else _effector_unit(hold.what),
-            display_only=hold.display_only,
-            is_releasing=hold.is_releasing(now),
-        )
-        for hold in run.state.holds
-        if hold.released_t_s is None or hold.is_releasing(now)
-    ]
-
-
-def holdable_views(run: Run) -> list[HoldableView]:
-    """What the operator may hold: effectors of the body, and values on the room monitor."""
-    signals, shown = run.signals(), run.shown()
-    body = [
-        HoldableView(
-            what=what,
-            label=what,
-            unit=_effector_unit(what),
-            low=low,
-            high=high,
-            display_only=False,
-            start=_within(signals[_MOVES[what]] if what in _MOVES else _START[what], low, high),
-            signal=_MOVES.get(what),
-        )
-        for what, (_, _, low, high) in EFFECTORS.items()
-    ]
-    screen = [
-        HoldableView(
-            what=signal,
-            label=f"{label_of(signal)} on the room monitor",
-            unit=SIGNALS[signal].unit,
-            low=SIGNALS[signal].low,
-            high=SIGNALS[signal].high,
-            display_only=True,
-            start=_within(signals.get(signal, math.nan), SIGNALS[signal].low, SIGNALS[signal].high),
-            signal=signal,
-        )
-        for signal in shown
-    ]
-    return body + screen
-
-
-def _effector_unit(what: str) -> str:
-    return _SHARES.get(what) or unit_printed(EFFECTORS[what][1])
-
-
-def _within(value: float, low: float, high: float) -> float:
-    """Where a new hold starts: at the value of now, to three figures, or at the middle where there is none."""
-    if not math.isfinite(value):
-        return (low + high) / 2.0
-    return min(high, max(low, float(f"{value:.3g}")))
 
 
 def notices(scenario: Scenario, run: Run, case_advice: list[str]) -> list[str]:

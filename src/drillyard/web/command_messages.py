@@ -9,6 +9,7 @@ from typing import Annotated, Literal
 from pydantic import Field
 
 from drillyard.core.session.events import How
+from drillyard.web.messages import LookAhead
 from drillyard.web.wire import Wire
 
 
@@ -73,6 +74,7 @@ class SetHold(Wire):
     what: str
     value: float
     display_only: bool
+    by: str = Field(default="", max_length=80, description="the cause that is to move an outcome")
     reason: str = ""
 
 
@@ -91,6 +93,15 @@ class ChangeProblem(Wire):
     do: Literal["change problem"] = "change problem"
     name: str
     size: float
+
+
+class SetProblem(Wire):
+    """Starts a problem of ``CauseChoices``, or changes one that is there, to a size in its own unit."""
+
+    do: Literal["set problem"] = "set problem"
+    cause: str = Field(max_length=200)
+    size: float
+    reason: str = Field(default="", max_length=300)
 
 
 class Pause(Wire):
@@ -151,6 +162,7 @@ Command = Annotated[
     | ReleaseHold
     | EndProblem
     | ChangeProblem
+    | SetProblem
     | Pause
     | Resume
     | JumpTime
@@ -218,3 +230,56 @@ class ParseAnswer(Wire):
     not_modelled: bool = False
     question: str = Field(default="", description="asked when the entry is ambiguous")
     completions: list[Completion] = Field(default_factory=list)
+
+
+# ---- find the cause: /api/room/{room}/causes and /find-cause ---------------------------------------------------
+
+
+class CauseView(Wire):
+    """A problem whose size may be searched for; ``least`` and ``most`` in ``unit``."""
+
+    id: str
+    label: str
+    unit: str
+    least: float
+    most: float
+    is_present: bool
+
+
+class FindSignal(Wire):
+    """A signal that may be asked for, in the lab's unit; ``now`` as it is."""
+
+    signal: str
+    label: str
+    unit: str
+    now: float | None
+
+
+class CauseChoices(Wire):
+    causes: list[CauseView]
+    signals: list[FindSignal]
+
+
+class FindAsked(Wire):
+    """Which size of ``cause`` makes ``signal`` come to ``value`` (in the lab's unit) in ``minutes``?"""
+
+    cause: str = Field(max_length=200)
+    signal: str = Field(max_length=80)
+    value: float
+    minutes: float
+
+
+class FindAnswer(Wire):
+    """``size`` is what ``SetProblem`` takes; ``ahead`` the course with it, nothing else being done."""
+
+    cause: str
+    label: str
+    sentence: str
+    is_reached: bool
+    size: float
+    size_text: str
+    value_text: str
+    reason: str = Field(description="what the log is to say beside the problem, if it is set")
+    n_runs: int
+    took_ms: float
+    ahead: LookAhead

@@ -55,13 +55,21 @@ def happenings(desk: Desk, command: m.Command) -> list[Happening]:  # noqa: C901
                 command.seq, command.typed, t_s=command.t_s, effect=command.effect, confirmed=command.confirmed
             )
         case m.SetHold():
-            return desk.hold(command.what, command.value, display_only=command.display_only, reason=command.reason)
+            return desk.hold(
+                command.what,
+                command.value,
+                display_only=command.display_only,
+                by=command.by,
+                reason=command.reason,
+            )
         case m.ReleaseHold():
             return desk.release(command.what, command.over_s)
         case m.EndProblem():
             return desk.end_problem(command.name)
         case m.ChangeProblem():
             return desk.change_problem(command.name, command.size)
+        case m.SetProblem():
+            return desk.set_problem(command.cause, command.size, command.reason)
         case m.Pause():
             return [Paused()]
         case m.Resume():

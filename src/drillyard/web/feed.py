@@ -9,7 +9,7 @@ from typing import Any, Final, Literal
 from drillyard.core.session.events import EntryCorrected, EntryUndone, Event, LateEntry
 from drillyard.core.signals.waves import WaveFeed
 from drillyard.service.lab import Lab, Playing
-from drillyard.web.case_view import holdable_views
+from drillyard.web.hold_view import holdable_views
 from drillyard.web.messages import Delta, LookAhead, Snapshot
 from drillyard.web.outbox import Outbox
 from drillyard.web.parts import FOR_LEARNERS, PARTS, RoomParts, for_learners

@@ -128,24 +128,45 @@ class ProblemView(Wire):
     size_high: float = 1.0
 
 
+HoldKind = Literal["effector", "outcome", "display"]
+
+
 class HoldView(Wire):
+    """Something held: an effector of the body, an outcome of the body by a named cause, or a value on the monitor."""
+
     what: str
     label: str
     value: float
     unit: str
+    kind: HoldKind
     display_only: bool
     is_releasing: bool = False
+    by: str = Field(default="", description="the cause that moves an outcome")
+    actual_text: str = Field(default="", description="what an outcome is now, with its unit")
+    doing: str = Field(default="", description="what its cause does now")
+    is_at_limit: bool = False
+
+
+class HoldCause(Wire):
+    """A cause by which an outcome may be held."""
+
+    name: str
+    way: Literal["lowers", "raises", "lowers or raises"]
+    limits: str
 
 
 class HoldableView(Wire):
-    """Something the operator may hold: an effector of the body, or a signal on the room monitor (display only)."""
+    """Something the operator may hold: an effector of the body, an outcome of the body by one of ``causes``, or a
+    signal on the room monitor (display only)."""
 
     what: str
     label: str
     unit: str
     low: float
     high: float
+    kind: HoldKind
     display_only: bool
+    causes: list[HoldCause] = Field(default_factory=list)
     start: float = Field(description="the value from which a new hold starts: that of now, where there is one")
     signal: str | None = Field(default=None, description="the signal that shows it as it is")
 

@@ -11,6 +11,7 @@ from drillyard.service.lab import Playing
 from drillyard.service.phases import phases_of
 from drillyard.service.records import LabSettings
 from drillyard.web import case_view
+from drillyard.web.hold_view import hold_views
 from drillyard.web.log_view import log_lines, rings
 from drillyard.web.messages import AnswerView, LookAhead, RunHead, SupplyView
 from drillyard.web.monitor_view import monitor_view
@@ -48,7 +49,7 @@ class RoomParts:
             "cues": case_view.cue_views(case, run),
             "set_by_hand": case_view.set_by_hand_views(case, run),
             "supply": self._supply_now(),
-            "holds": case_view.hold_views(run),
+            "holds": hold_views(run),
             "answers": self._answers_now(),
             "notices": case_view.notices(case.scenario, run, self.playing.room.case_advice),
             "monitor": monitor_view(run, self.settings),

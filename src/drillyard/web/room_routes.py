@@ -1,4 +1,4 @@
-"""One live room beside its socket: the entry line as it is typed, and the paper run sheet."""
+"""One live room beside its socket: the entry line as it is typed, find-the-cause, and the paper run sheet."""
 
 import asyncio
 from typing import Annotated
@@ -12,7 +12,15 @@ from drillyard.service.clock import wall_text
 from drillyard.service.lab import Lab, Playing
 from drillyard.service.predict import Foretold, foretell
 from drillyard.service.records import LabSettings
-from drillyard.web.command_messages import Completion, ParseAnswer, ParseAsked
+from drillyard.web.command_messages import (
+    CauseChoices,
+    Completion,
+    FindAnswer,
+    FindAsked,
+    ParseAnswer,
+    ParseAsked,
+)
+from drillyard.web.find_view import choices_view, find
 from drillyard.web.home_messages import RunSheet
 from drillyard.web.home_view import local_time
 from drillyard.web.refusals import RESPONSES
@@ -32,6 +40,14 @@ def room_router(lab: Lab) -> APIRouter:
         result = playing.desk.read(asked.typed)
         predicted = await _predicted(playing, result, lab.settings) if asked.predict else ""
         return parse_view(result, predicted)
+
+    @router.get("/causes", summary="Problems whose size may be searched for, and signals that may be asked for")
+    async def causes(room: Room) -> CauseChoices:
+        return choices_view(_playing(lab, room), lab.settings)
+
+    @router.post("/find-cause", summary="The size of a problem that leads to a wanted value at a time; sets nothing")
+    async def find_cause(room: Room, asked: FindAsked) -> FindAnswer:
+        return await find(_playing(lab, room), asked, lab.settings)
 
     @router.get("/run-sheet", summary="Everything an operator needs on paper if the computer dies")
     async def run_sheet(room: Room) -> RunSheet:

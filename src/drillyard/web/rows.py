@@ -35,8 +35,11 @@ MOVED_BY: Final[dict[str, str]] = {
     "contractility": "systolic_pressure_mmhg",
     "shunt": "spo2_pct",
     "metabolic rate": "etco2_mmhg",
+    "mean pressure": "systolic_pressure_mmhg",
+    "oxygen saturation": "spo2_pct",
+    "end-tidal carbon dioxide": "etco2_mmhg",
 }
-"""The row that shows that an effector of the body is held."""
+"""The row that shows that an effector or an outcome of the body is held."""
 RING_ROW: Final[dict[str, str]] = {
     "pulse_rate_per_min": "heart_rate_per_min",
     "spontaneous_rate_per_min": "respiratory_rate_per_min",

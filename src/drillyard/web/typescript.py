@@ -24,12 +24,13 @@ from drillyard.web import wire
 
 SENT_BY_SERVER: Final[tuple[type[BaseModel], ...]] = (
     live.Snapshot, live.Delta, live.LookAhead, command.Ack, command.Refused, command.ParseAnswer,
+    command.CauseChoices, command.FindAnswer,
     wire.Health, wire.RefusalView, wire.Done,
     home.HomeView, home.SessionForm, home.Started, home.PersonView, home.CloseForm, home.SettingsView, home.RunSheet,
     debrief.DebriefView, debrief.WhatIfAnswer, debrief.NoteView,
 )  # fmt: skip
 SENT_BY_CLIENT: Final[tuple[type[BaseModel], ...]] = (
-    command.CommandSent, command.ParseAsked,
+    command.CommandSent, command.ParseAsked, command.FindAsked,
     home.StartAsked, home.PersonAsked, home.CloseAsked, home.SettingsChange,
     debrief.WhatIfAsked, debrief.NoteAsked,
 )  # fmt: skip

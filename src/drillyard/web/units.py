@@ -74,6 +74,10 @@ class Scale:
     offset: float = 0.0
     decimals: int = 0
 
+    def core(self, shown: float) -> float:
+        """The core's value of a number as it is shown."""
+        return (shown - self.offset) / self.factor
+
     def text(self, value: float | None) -> str:
         """The number without its unit; a dash where there is none."""
         if value is None or not math.isfinite(value):

@@ -118,7 +118,7 @@ class FakeBody:
     def end_problem(self, problem: Problem) -> None:
         self.set_problem(problem, 0.0)
 
-    def hold(self, effector: str, value: float) -> None:
+    def hold(self, effector: str, value: float, by: str = "") -> None:
         if effector not in EFFECTORS:
             raise Refusal(Fault(code="unknown name", said=f"'{effector}' cannot be held"))
         self.x["held"] = value

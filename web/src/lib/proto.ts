@@ -71,6 +71,21 @@ export interface CaseView {
   faults: FaultView[];
 }
 
+export interface CauseChoices {
+  causes: CauseView[];
+  signals: FindSignal[];
+}
+
+/** A problem whose size may be searched for; ``least`` and ``most`` in ``unit``. */
+export interface CauseView {
+  id: string;
+  label: string;
+  unit: string;
+  least: number;
+  most: number;
+  is_present: boolean;
+}
+
 export interface ChangeProblem {
   do: "change problem";
   name: string;
@@ -109,7 +124,7 @@ export interface CommandSent {
   actor?: string;
   /** how long the client has kept it */
   age_ms?: number;
-  command: EnterText | EnterPhase | GiveCue | TickSet | SupplyFinding | AskFinding | Undo | Correct | SetHold | ReleaseHold | EndProblem | ChangeProblem | Pause | Resume | JumpTime | WriteNote | SayStopWord | SayEmergency | EndRun | StartAgain | GoBackToGood;
+  command: EnterText | EnterPhase | GiveCue | TickSet | SupplyFinding | AskFinding | Undo | Correct | SetHold | ReleaseHold | EndProblem | ChangeProblem | SetProblem | Pause | Resume | JumpTime | WriteNote | SayStopWord | SayEmergency | EndRun | StartAgain | GoBackToGood;
 }
 
 export interface Completion {
@@ -311,6 +326,38 @@ export interface FaultView {
   is_warning: boolean;
 }
 
+/** ``size`` is what ``SetProblem`` takes; ``ahead`` the course with it, nothing else being done. */
+export interface FindAnswer {
+  cause: string;
+  label: string;
+  sentence: string;
+  is_reached: boolean;
+  size: number;
+  size_text: string;
+  value_text: string;
+  /** what the log is to say beside the problem, if it is set */
+  reason: string;
+  n_runs: number;
+  took_ms: number;
+  ahead: LookAhead;
+}
+
+/** Which size of ``cause`` makes ``signal`` come to ``value`` (in the lab's unit) in ``minutes``? */
+export interface FindAsked {
+  cause: string;
+  signal: string;
+  value: number;
+  minutes: number;
+}
+
+/** A signal that may be asked for, in the lab's unit; ``now`` as it is. */
+export interface FindSignal {
+  signal: string;
+  label: string;
+  unit: string;
+  now: number | null;
+}
+
 export interface GiveCue {
   do: "cue";
   id: string;
@@ -362,23 +409,44 @@ export interface HeldSpan {
   reason: string;
 }
 
+/** A cause by which an outcome may be held. */
+export interface HoldCause {
+  name: string;
+  way: "lowers" | "raises" | "lowers or raises";
+  limits: string;
+}
+
+/** Something held: an effector of the body, an outcome of the body by a named cause, or a value on the monitor. */
 export interface HoldView {
   what: string;
   label: string;
   value: number;
   unit: string;
+  kind: "effector" | "outcome" | "display";
   display_only: boolean;
   is_releasing: boolean;
+  /** the cause that moves an outcome */
+  by: string;
+  /** what an outcome is now, with its unit */
+  actual_text: string;
+  /** what its cause does now */
+  doing: string;
+  is_at_limit: boolean;
 }
 
-/** Something the operator may hold: an effector of the body, or a signal on the room monitor (display only). */
+/**
+ * Something the operator may hold: an effector of the body, an outcome of the body by one of ``causes``, or a
+ * signal on the room monitor (display only).
+ */
 export interface HoldableView {
   what: string;
   label: string;
   unit: string;
   low: number;
   high: number;
+  kind: "effector" | "outcome" | "display";
   display_only: boolean;
+  causes: HoldCause[];
   /** the value from which a new hold starts: that of now, where there is one */
   start: number;
   /** the signal that shows it as it is */
@@ -898,6 +966,16 @@ export interface SetHold {
   what: string;
   value: number;
   display_only: boolean;
+  /** the cause that is to move an outcome */
+  by?: string;
+  reason?: string;
+}
+
+/** Starts a problem of ``CauseChoices``, or changes one that is there, to a size in its own unit. */
+export interface SetProblem {
+  do: "set problem";
+  cause: string;
+  size: number;
   reason?: string;
 }
 

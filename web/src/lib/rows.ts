@@ -23,7 +23,7 @@ export interface RiverRow {
   shown: Track | null;
   future: Track | null;
   futureBand: [Track, Track] | null;
-  /** The second current of a what-if. */
+  /** The second current: of a what-if, or of a cause that was found. */
   second: Track | null;
   rings: Ring[];
   thresholds: Threshold[];
@@ -96,9 +96,11 @@ export function liveRows(
   future: readonly Track[],
   rings: readonly Ring[],
   thresholds: readonly Threshold[],
+  found: readonly Track[] = [],
 ): RiverRow[] {
   const past = trackSet(tracks);
   const ahead = trackSet(future);
+  const second = trackSet(found);
   return numbers.map((number) => {
     const signal = lineSignal(number.signal);
     return {
@@ -117,7 +119,7 @@ export function liveRows(
       shown: null,
       future: ahead.get(signal),
       futureBand: bandOf(signal, ahead),
-      second: null,
+      second: second.get(signal),
       rings: rings.filter((ring) => isAtHome(ring.signal, signal)),
       thresholds: thresholds.filter((threshold) => isAtHome(threshold.signal, signal)),
       ringText,

@@ -8,7 +8,7 @@ from drillyard.core.body import drugs
 from drillyard.core.body.arrest import compressions, heart_oxygen, rhythm
 from drillyard.core.body.blood import pools
 from drillyard.core.body.controls import CONTROLS
-from drillyard.core.body.couple import demand, holds, posture
+from drillyard.core.body.couple import demand, holds, outcomes, posture
 from drillyard.core.body.couple import heart as heart_effectors
 from drillyard.core.body.couple import lungs as lung_effectors
 from drillyard.core.body.couple import vessels as vessel_effectors
@@ -35,7 +35,7 @@ from drillyard.core.quantities.signals import SIGNALS
 ORGANS: Final[tuple[ModuleType, ...]] = (
     volumes, infusions, capillaries, kidney, clotting, mediators, burns,
     drugs, brain, sedation, seizure, skull, pain, airway, heart_effectors, vessel_effectors, lung_effectors,
-    posture, demand, holds, beds, emboli, chambers,
+    posture, demand, holds, outcomes, beds, emboli, chambers,
     circulation, timing, breathing, lower_airways, solid, ventilator, mechanics, pleura, abnormal_haemoglobin, exchange,
     breath_readings, oxygen_use, sepsis, glucose, electrolytes, acid_base, pools, reflexes, heart_oxygen, rhythm,
     compressions, sensors, temperature, readings,

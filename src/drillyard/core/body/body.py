@@ -18,6 +18,7 @@ from drillyard.core.body.controls import CONTROLS
 from drillyard.core.body.drugs.slots import SITE_MAIN, SITE_PLASMA
 from drillyard.core.body.drugs.stand import DrugStand
 from drillyard.core.body.interventions import act
+from drillyard.core.body.outcomes import OUTCOMES, check_way, held_values
 from drillyard.core.body.patient import Patient, parameters, start_values
 from drillyard.core.body.problem_effects import end, start
 from drillyard.core.care.actions import Action
@@ -186,20 +187,30 @@ class Body:
         """Take a problem away; what it has done to the patient stays."""
         end(self, problem)
 
-    def hold(self, effector: str, value: float) -> None:
-        """Hold an effector (``EFFECTORS``) at ``value``; the body moves there smoothly.
+    def hold(self, what: str, value: float, by: str = "") -> None:
+        """Hold an effector (``EFFECTORS``) or, by a named cause, an outcome (``OUTCOMES``); it moves there smoothly.
+
+        Args:
+            by: the cause that moves an outcome; empty for an effector, and where the outcome has but one cause.
 
         Raises:
-            Refusal: not an effector, or outside its limits.
+            Refusal: neither an effector nor an outcome, outside its limits, or a cause that moves it the other way.
         """
-        if effector not in EFFECTORS:
-            raise Refusal(_unknown(effector, list(EFFECTORS)))
-        stem, unit, low, high = EFFECTORS[effector]
+        if what in OUTCOMES:
+            outcome, cause = held_values(what, value, by)
+            if self.control(f"{outcome.stem}_on") < 1.0:
+                check_way(outcome, cause, value, self.read(outcome.signal))
+            self.set_control(outcome.field, value)
+            if cause.code:
+                self.set_control(f"{outcome.stem}_cause_code", float(cause.code))
+            self.set_control(f"{outcome.stem}_on", 1.0)
+            return
+        stem, unit, low, high = _effector(what)
         if not low <= value <= high:
             raise Refusal(
                 Fault(
                     code="out of range",
-                    said=f"{effector} cannot be held at {value:g}",
+                    said=f"{what} cannot be held at {value:g}",
                     allowed=f"{low:g} to {high:g}",
                     remedy="choose a value in this range",
                 )
@@ -207,18 +218,16 @@ class Body:
         self.set_control(f"{stem}_{unit}", value)
         self.set_control(f"{stem}_on", 1.0)
 
-    def release(self, effector: str, left_frac: float = 0.0) -> None:
-        """Let go of a held effector; the body moves back smoothly.
+    def release(self, what: str, left_frac: float = 0.0) -> None:
+        """Let go of a held effector or outcome; the body moves back smoothly.
 
         Args:
-            effector: one of ``EFFECTORS``.
+            what: one of ``EFFECTORS`` or ``OUTCOMES``.
             left_frac: share of the hold that stays, for a release over longer than the body's own few seconds.  It
                 never takes hold of what is not held, nor anew of what has been let go.
         """
-        if effector not in EFFECTORS:
-            raise Refusal(_unknown(effector, list(EFFECTORS)))
-        on = f"{EFFECTORS[effector][0]}_on"
-        self.set_control(on, min(self.control(on), left_frac))
+        stem = OUTCOMES[what].stem if what in OUTCOMES else _effector(what)[0]
+        self.set_control(f"{stem}_on", min(self.control(f"{stem}_on"), left_frac))
 
     def give(self, drug: str, dose: float, dose_unit: str, route: str, over_s: float = 0.0, site: str = "") -> None:
         """Put a dose of a drug into the patient by ``route``, at once or evenly over ``over_s``.
@@ -335,6 +344,12 @@ def _settled(patient: Patient, seed: int, kernel: Kernel, settle_s: int) -> Arra
     x[layout.x_index["is_settling"]] = 0.0
     x.setflags(write=False)
     return x
+
+
+def _effector(what: str) -> tuple[str, str, float, float]:
+    if what not in EFFECTORS:
+        raise Refusal(_unknown(what, [*EFFECTORS, *OUTCOMES]))
+    return EFFECTORS[what]
 
 
 def _unknown(name: str, known: list[str]) -> Fault:

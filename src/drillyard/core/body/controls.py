@@ -205,6 +205,14 @@ CONTROLS: Final[tuple[tuple[str, float, str, str], ...]] = (
     ("hold_shunt_frac", 0.03, "1", "held shunt, share of cardiac output"),
     ("hold_metabolic_rate_on", 0.0, "1", "1 = metabolic rate is held"),
     ("hold_metabolic_rate_frac", 1.0, "1", "held metabolic rate over resting"),
+    # holds of outcomes by a named cause (core/body/outcomes.py); `_on` falls below 1 while the hold is let go
+    ("hold_pressure_on", 0.0, "1", "1 = mean arterial pressure is held"),
+    ("hold_pressure_mmhg", 93.0, "mmHg", "held mean arterial pressure"),
+    ("hold_pressure_cause_code", 1.0, "1", "by 1 vessel dilation, 2 vessel narrowing, 3 pump failure, 4 blood loss"),
+    ("hold_saturation_on", 0.0, "1", "1 = arterial saturation is held, by a shunt"),
+    ("hold_saturation_pct", 97.0, "%", "held arterial saturation"),
+    ("hold_etco2_on", 0.0, "1", "1 = end-tidal carbon dioxide is held, by the drive to breathe"),
+    ("hold_etco2_mmhg", 38.0, "mmHg", "held end-tidal carbon dioxide"),
     # posture and test manoeuvres
     ("tilt_deg", 0.0, "deg", "head-up tilt of the body, -30 to 90"),
     ("legs_raised", 0.0, "1", "1 = legs raised"),

@@ -88,6 +88,12 @@ def _size_faults(problem: p.Problem, field: str) -> Iterator[Fault]:
             yield _error("out of range", said, f"{field}.{name}", f"{low:g} to {high:g}{unit}")
 
 
+def first_limits(problem: p.Problem) -> tuple[float, float] | None:
+    """Lowest and highest value of the first size of a problem, None where it has none."""
+    first = next(_sizes(problem), None)
+    return None if first is None else (first[2], first[3])
+
+
 def _sizes(problem: p.Problem) -> Iterator[tuple[str, float, float, float, str]]:
     """Name in the file, value, lowest, highest and unit of each size.  Limits are ours: wider than any survivable."""
     if isinstance(problem, p.Bleeding):

@@ -111,12 +111,14 @@ class ProblemEnded:
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class HoldSet:
-    """``what`` is an effector of the body (physiological) or a displayed signal (display-only)."""
+    """``what`` is an effector of the body, an outcome of the body held ``by`` a named cause, or a displayed signal
+    (``display_only``: a marked lie of the monitor)."""
 
     kind: Literal["hold set"] = "hold set"
     what: str
     value: float
     display_only: bool
+    by: str = ""
     reason: str = ""
 
 

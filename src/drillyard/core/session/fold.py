@@ -9,6 +9,7 @@ from collections.abc import Callable, Iterable
 from dataclasses import replace
 from typing import Any, Final, Literal
 
+from drillyard.core.body.outcomes import OUTCOMES
 from drillyard.core.care.problems import Problem
 from drillyard.core.quantities.signals import SIGNALS
 from drillyard.core.session.care_fold import apply_care
@@ -174,7 +175,7 @@ def _text(body: Happening) -> str:  # noqa: C901, PLR0911, PLR0912 - one case a 
         case ProblemEnded():
             return _with_reason(f"'{body.name}' ended", body.reason)
         case HoldSet():
-            where = "on the room monitor only" if body.display_only else "in the body"
+            where = "on the room monitor only" if body.display_only else f"by {body.by}" if body.by else "in the body"
             return _with_reason(f"{body.what} held at {_value(body.what, body.value)} {where}", body.reason)
         case HoldReleased():
             return f"{body.what} released over {body.over_s:g} s"
@@ -199,8 +200,8 @@ def _text(body: Happening) -> str:  # noqa: C901, PLR0911, PLR0912 - one case a 
 
 
 def _value(what: str, value: float) -> str:
-    """A held value; a signal has a unit, an effector of the body is said without."""
-    unit = SIGNALS[what].unit if what in SIGNALS else "1"
+    """A held value; a signal and an outcome have a unit, an effector of the body is said without."""
+    unit = SIGNALS[what].unit if what in SIGNALS else OUTCOMES[what].unit if what in OUTCOMES else "1"
     return f"{value:g}" if unit == "1" else f"{value:g} {unit}"
 
 
@@ -275,7 +276,12 @@ def _problem_ended(state: RunState, entry: Entry, body: ProblemEnded) -> RunStat
 
 def _hold_set(state: RunState, entry: Entry, body: HoldSet) -> RunState:
     hold = HoldState(
-        what=body.what, value=body.value, display_only=body.display_only, since_t_s=entry.t_s, reason=body.reason
+        what=body.what,
+        value=body.value,
+        display_only=body.display_only,
+        since_t_s=entry.t_s,
+        by=body.by,
+        reason=body.reason,
     )
     return replace(state, holds=(*(h for h in state.holds if h.what != body.what), hold))
 

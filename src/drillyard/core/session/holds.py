@@ -1,7 +1,7 @@
-"""What the operator holds by hand: values on the screens, and effectors of the body.
+"""What the operator holds by hand: effectors of the body, outcomes of the body by a named cause, values on screens.
 
 Either is let go over the time that its release states.  A shown value goes back to what the sensor gives; of a held
-effector less is kept each second, and the body itself smooths what is between the seconds.
+effector or outcome less is kept each second, and the body itself smooths what is between the seconds.
 """
 
 from collections.abc import Mapping
@@ -14,8 +14,8 @@ from drillyard.core.session.events import HoldReleased, HoldSet
 class Holdable(Protocol):
     """What is needed of the body here."""
 
-    def hold(self, effector: str, value: float) -> None: ...
-    def release(self, effector: str, left_frac: float = 0.0) -> None: ...
+    def hold(self, what: str, value: float, by: str = "") -> None: ...
+    def release(self, what: str, left_frac: float = 0.0) -> None: ...
 
 
 @dataclass(frozen=True, slots=True)
@@ -45,7 +45,7 @@ class DisplayHold:
 
 @dataclass(slots=True)
 class Holds:
-    """Held values on the screens by signal, and effectors that are being let go."""
+    """Held values on the screens by signal, and what is being let go in the body."""
 
     display: dict[str, DisplayHold] = field(default_factory=dict)
     letting_go: dict[str, Release] = field(default_factory=dict)
@@ -54,19 +54,19 @@ class Holds:
         """Takes hold.
 
         Raises:
-            Refusal: not an effector, or outside its limits.
+            Refusal: not to be held, outside its limits, or not by that cause.
         """
         if held.display_only:
             self.display[held.what] = DisplayHold(held.value)
         else:
-            body.hold(held.what, held.value)
+            body.hold(held.what, held.value, held.by)
             self.letting_go.pop(held.what, None)
 
     def release(self, released: HoldReleased, body: Holdable, t_s: float) -> None:
         """Begins to let go.
 
         Raises:
-            Refusal: neither a held value nor an effector.
+            Refusal: neither a held value nor something of the body.
         """
         release, held = Release(t_s, released.over_s), self.display.get(released.what)
         if held is not None:

@@ -101,7 +101,7 @@ def look_ahead(
         names: the signals that are kept.
     """
     machine = run.machine if isinstance(run, Run) else run
-    _keep_acting_rules(machine)
+    keep_acting_rules(machine)
     last_second = machine.step // STEPS_PER_S + round(minutes * 60.0)
     first_second: int | None = None
     rows: list[list[float]] = []
@@ -139,7 +139,7 @@ def look_ahead(
     )
 
 
-def _keep_acting_rules(machine: Machine) -> None:
+def keep_acting_rules(machine: Machine) -> None:
     """Rules that only speak to the operator change nothing ahead, and are not worked out there."""
     acting = [rule for rule in machine.rules.rules if any(isinstance(effect, ACTING) for effect in rule.then)]
     rules = RuleSet(acting)

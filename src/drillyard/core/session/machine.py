@@ -255,6 +255,10 @@ class Machine:
             if is_from_case or self._derive(waiting.rule, happening, "rule", waiting.problem.name):
                 self._begin(t_s, waiting.problem)
 
+    def begin(self, problem: Problem) -> None:
+        """A problem begins, or changes, at this step; what the body refuses is told as advice."""
+        self._begin(self.t_s, problem)
+
     def _begin(self, t_s: float, problem: Problem) -> None:
         self.course = self.course.begun(t_s, problem)
         self._reach(problem.name, t_s)
@@ -307,7 +311,7 @@ class Machine:
             case CareGiven():
                 return self._care(entry, entry.body)
             case ProblemSet():
-                self._begin(self.t_s, entry.body.problem)
+                self.begin(entry.body.problem)
             case ProblemEnded():
                 if not self._end_problem(entry.body.name):
                     return f"there is no problem '{entry.body.name}' to end"

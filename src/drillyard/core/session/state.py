@@ -120,6 +120,7 @@ class HoldState:
     value: float
     display_only: bool
     since_t_s: float
+    by: str = ""
     reason: str = ""
     released_t_s: float | None = None
     over_s: float = 0.0

@@ -13,7 +13,7 @@ class Hand:
     def __init__(self) -> None:
         self.left: list[float] = []
 
-    def hold(self, effector: str, value: float) -> None:
+    def hold(self, effector: str, value: float, by: str = "") -> None:
         self.left.append(1.0)
 
     def release(self, effector: str, left_frac: float = 0.0) -> None:

@@ -40,7 +40,7 @@ def heart_effectors(
     adenosine_a1_frac, anaesthetic_frac, nerves_cut_heart_frac, heart_depression_frac, added_left_depression_frac,
     autonomic_block,
     rhythm_code, wall_working_frac, right_wall_working_frac, node_energy_frac, stunning_frac, thermal_pace_frac, ph,
-    compression_rate_per_min,
+    compression_rate_per_min, cause_strength_frac,
     hold_rate_of_heart_weight_frac, hold_heart_rate_per_min, hold_strength_weight_frac, hold_contractility_frac,
     heart_rate_intrinsic_per_min, rate_sympathetic_gain, rate_vagal_gain, slowed_below_sao2_frac,
     lv_strength_mmhg_per_ml, rv_strength_mmhg_per_ml,
@@ -91,6 +91,7 @@ def heart_effectors(
         * (1.0 - 0.25 * sodium_channel_block_frac)
         * (1.0 - 0.15 * anaesthetic_frac)
         * (1.0 - heart_depression_frac)
+        * cause_strength_frac
     )
     strength_now_frac = strength_now_frac + hold_strength_weight_frac * (hold_contractility_frac - strength_now_frac)
     # the part of the wall that is without energy does not pull (Sunagawa 1983, Circ Res 52:170: in proportion)

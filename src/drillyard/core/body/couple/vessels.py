@@ -61,7 +61,7 @@ def artery_tone(
     resistance_action_frac, alpha1_occupancy_frac, alpha1_block_frac, v1_vasopressin_frac, nerves_cut_vessels_frac,
     vessel_tone_frac, nitric_oxide_frac, nitric_oxide_scavenging_frac, calcium_channel_block_frac,
     arterial_dilation_frac, histamine_release_frac, adenosine_a1_frac,
-    sympathetic_depression_frac, vessel_dilation_frac,
+    sympathetic_depression_frac, vessel_dilation_frac, cause_resistance_frac,
 ):  # fmt: skip
     """What narrows small arteries and what relaxes their wall.
 
@@ -82,7 +82,7 @@ def artery_tone(
         * (1.0 - 0.35 * adenosine_a1_frac)
         * (1.0 + 0.35 * nitric_oxide_scavenging_frac)
     )
-    wall_tone_frac = kept * relaxed
+    wall_tone_frac = kept * relaxed * cause_resistance_frac
     slack = together_frac(nitric_oxide_frac, 0.6 * histamine_release_frac)
     slack = together_frac(slack, 0.5 * sympathetic_depression_frac)
     vein_slack_frac = slack + 1.2 * vessel_dilation_frac

@@ -52,9 +52,10 @@ def blood_state(
 def wounds(
     venesection_ml_per_min, wound_1_ml_per_min, wound_2_ml_per_min, wound_3_ml_per_min, wound_1_controlled_frac,
     wound_2_controlled_frac, wound_3_controlled_frac, clot_frac, womb_flow_ml_per_min,
+    cause_loss_ml_per_s,
 ):  # fmt: skip
     """What wounds and needles let out, held for 50 ms."""
-    draw_ml_per_s = venesection_ml_per_min / 60.0
+    draw_ml_per_s = venesection_ml_per_min / 60.0 + cause_loss_ml_per_s
     wound_conductance_ml_per_s_per_mmhg = (
         (
             wound_1_ml_per_min * (1.0 - wound_1_controlled_frac)

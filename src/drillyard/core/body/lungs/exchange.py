@@ -83,10 +83,10 @@ def open_lung_frac(volume_ml, frc_ml):
 def shunts(
     lung_left_ml, lung_right_ml, left_shunt_frac, right_shunt_frac, frc_ml, left_lung_share_frac, shunt_rest_frac,
     added_shunt_frac, lung_vessels_shut_frac, hold_shunt_weight_frac, hold_shunt_frac, left_solid_frac,
-    right_solid_frac, left_solid_shunt_frac, right_solid_shunt_frac, dt_slow_s,
+    right_solid_frac, left_solid_shunt_frac, right_solid_shunt_frac, cause_open_frac, dt_slow_s,
 ):  # fmt: skip
     """Shunt of each lung: health, problem, solid lung, collapse.  Lungs reopen and collapse over seconds."""
-    base = 1.0 - (1.0 - shunt_rest_frac) * (1.0 - clamp(added_shunt_frac, 0.0, 0.98))
+    base = 1.0 - (1.0 - shunt_rest_frac) * (1.0 - clamp(added_shunt_frac, 0.0, 0.98)) * cause_open_frac
     # blood turned away by clots floods what is left: more of it than the air there can serve (size our choice)
     base = 1.0 - (1.0 - base) * (1.0 - 0.3 * lung_vessels_shut_frac)
     left_frc = left_lung_share_frac * frc_ml * (1.0 - left_solid_frac)

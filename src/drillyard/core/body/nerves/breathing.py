@@ -52,7 +52,7 @@ def drive(
     mu_opioid_occupancy_frac, breathing_depression_frac, anaesthetised, collapse_frac, brain_injury_frac,
     brain_co2_set_mmhg, central_gain_per_mmhg, carotid_set_mmhg, carotid_body_drive_frac, sympathetic_frac,
     lung_irritation_frac, co2_set_shift_mmhg, renal_base_before_mmol_per_l, base_rest_mmol_per_l, septic_frac,
-    stem_drive_frac, seizure_breath_frac, dt_slow_s,
+    stem_drive_frac, seizure_breath_frac, cause_drive_frac, cause_co2_shift_mmhg, dt_slow_s,
 ):  # fmt: skip
     """Drive of the breathing centre from all that it feels."""
     # brain tissue follows arterial CO2 the faster the more blood it gets
@@ -67,7 +67,8 @@ def drive(
     next_brain_base_mmol_per_l = brain_base_mmol_per_l + (
         base_excess_mmol_per_l - base_rest_mmol_per_l - renal_base_before_mmol_per_l - brain_base_mmol_per_l
     ) * (dt_slow_s / 14400.0)
-    over = brain_co2_mmhg - (brain_co2_set_mmhg + co2_set_shift_mmhg + 1.2 * brain_base_mmol_per_l)
+    set_mmhg = brain_co2_set_mmhg + co2_set_shift_mmhg + cause_co2_shift_mmhg
+    over = brain_co2_mmhg - (set_mmhg + 1.2 * brain_base_mmol_per_l)
     awake = conscious_frac
     central = central_gain_per_mmhg * over
     if over < 0.0:
@@ -83,6 +84,7 @@ def drive(
         clamp(1.0 - 1.1 * mu_opioid_occupancy_frac, 0.0, 1.0)
         * clamp(1.0 - 0.9 * breathing_depression_frac, 0.0, 1.0)
         * (0.75 if anaesthetised > 0.5 else 1.0)
+        * cause_drive_frac
     )
     # very high CO2 and a brain without oxygen end drive; a few gasps come in between
     narcosis = clamp((140.0 - brain_co2_mmhg) / 40.0, 0.0, 1.0)

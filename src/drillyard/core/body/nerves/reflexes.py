@@ -90,11 +90,12 @@ def centres(
     lung_vessels_shut_frac,
     sympathetic_rest_logit, vagal_rest_logit, carotid_set_mmhg, carotid_scale_mmhg, filling_set_mmhg,
     carotid_sympathetic_gain, carotid_vagal_gain, filling_sympathetic_gain, filling_vagal_gain, chemo_sympathetic_gain,
-    brain_injury_frac, counter_regulation_frac, distress_push, distress_vagal_push, dt_calm_s,
+    brain_injury_frac, counter_regulation_frac, distress_push, distress_vagal_push,
+    cause_carotid_shift_mmhg, dt_calm_s,
 ):  # fmt: skip
     """Activity of the two centres, 0..1."""
     felt = carotid_quick_mmhg + 0.3 * (carotid_quick_mmhg - carotid_slow_mmhg)
-    carotid = logistic((felt - carotid_set_mmhg) / carotid_scale_mmhg) - 0.5
+    carotid = logistic((felt - carotid_set_mmhg - cause_carotid_shift_mmhg) / carotid_scale_mmhg) - 0.5
     # drugs that quieten the centre dull its answer as well: propofol at induction took three quarters of the nerves'
     # activity and most of their reflex (Ebert 1992, Anesthesiology 76:725, from memory); ketamine sets it aside
     quiet = (1.0 - sympathetic_depression_frac) * (1.0 - 0.8 * sympathetic_depression_frac)
