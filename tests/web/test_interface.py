@@ -21,6 +21,8 @@ OPERATIONS = (
     ("get", "/api/settings"),
     ("put", "/api/settings"),
     ("post", "/api/room/{room}/parse"),
+    ("get", "/api/room/{room}/causes"),
+    ("post", "/api/room/{room}/find-cause"),
     ("get", "/api/room/{room}/run-sheet"),
     ("get", "/api/runs/{run_id}/debrief"),
     ("post", "/api/runs/{run_id}/what-if"),

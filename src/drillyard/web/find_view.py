@@ -92,7 +92,7 @@ def answer_view(
         label=_label(choice),
         sentence=found.sentence(label, scale.unit, scale.factor, scale.offset),
         is_reached=found.is_reached,
-        size=found.size,
+        size=float(f"{found.size:.4g}"),
         size_text=found.size_text(),
         value_text=f"{scale.text(found.value)} {scale.unit}".strip(),
         reason=f"found for {label.lower()} {asked.value:g} {scale.unit} in {asked.minutes:g} min".replace("  ", " "),

@@ -135,7 +135,7 @@ OUTCOMES: Final[dict[str, Outcome]] = {
                 Cause(
                     name="drive to breathe", code=0, way="lowers or raises", state="held_drive_log", limits=(-2.0, 1.2),
                     says="drive to breathe × {0:.2f}",
-                    limit_text="0.14 to 3.3 times the patient's own; nothing while somebody else breathes for him",
+                    limit_text="0.14 to 3.3 times the patient's own; nothing while breaths are given",
                 ),
             ),
         ),

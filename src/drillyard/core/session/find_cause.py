@@ -101,11 +101,12 @@ class Found:
 
         in_s = self.goal.in_s
         when = f"at {in_s / 60.0:g} min" if in_s >= 60.0 else f"at {in_s:g} s"
-        given, asked = f"{name} {said(self.value)}{after} {when}", f"{said(self.goal.value)}{after}"
+        within = name[:1].lower() + name[1:] if name[1:].islower() else name
+        given, asked = f"{within} {said(self.value)}{after} {when}", f"{said(self.goal.value)}{after}"
         nearest = f"Nearest: {self.size_text()} gives {given}."
         values = [tried.value for tried in self.search.tried]
         if self.is_reached and self.search.best.share == 0.0:
-            return f"None of it is needed: {given} already, if nothing is done."
+            return f"None of it is needed, {given} already, if nothing is done."
         if self.is_reached:
             if not self.search.others:
                 return f"{self.size_text()} gives {given}."
@@ -250,7 +251,7 @@ def _live_through(machine: Machine, goal: Goal, problem: Problem | None, largest
     for told in machine.advice:
         if told[0] == 0 and problem is not None and problem.name in told[1]:
             raise Refusal(Fault(code="cannot be had", said=told[1]))
-    if not values:  # the run ends before: the patient stays as he is then
+    if not values:  # the run ends before: the patient stands still then
         values.append(machine.body.read(goal.signal))
     ahead = Ahead(
         from_s=float(first_s or 0),

@@ -77,7 +77,7 @@ def pressure_hold(
     next_cause_carotid_shift_mmhg = cause_carotid_shift_mmhg
     if hold_pressure_on + hold_pressure_weight_frac > 0.0:
         if hold_pressure_weight_frac <= 0.0:
-            # a new hold starts from the patient as he is
+            # a new hold starts from the patient as found
             next_held_pressure_seen_mmhg = mean_arterial_pressure_mmhg
             next_held_pressure_goal_mmhg = mean_arterial_pressure_mmhg
             next_held_pressure_moved_mmhg = 0.0
