@@ -9,14 +9,14 @@ from drillyard.adapters.files.lab_names import known_names
 from drillyard.adapters.kernel import load_kernel
 from drillyard.core.care.problems import Bleeding, DrugTaken
 from drillyard.core.quantities.faults import Refusal
-from drillyard.core.scenario.check_numbers import first_limits
+from drillyard.core.scenario.check_numbers import size_limits
 from drillyard.core.session.course import SIZE_FIELDS
 from drillyard.core.session.find_cause import Goal
 from drillyard.core.session.run import Run
 from drillyard.core.session.setup import PrerollStore
 from drillyard.core.session.state import ProblemState, RunState
 from drillyard.service.case import open_case
-from drillyard.service.causes import choice_of, choices, find_in_case, sized
+from drillyard.service.causes import choice_of, choices, find_in_case, size_field, sized
 
 FORMULARY = packaged_formulary()
 
@@ -26,7 +26,7 @@ def test_every_kind_of_problem_with_a_size_can_be_chosen_and_keeps_its_limits() 
     kinds = {type(choice.problem) for choice in made}
     assert {kind for kind, sizes in SIZE_FIELDS.items() if sizes} <= kinds
     for choice in made:
-        limits = first_limits(choice.problem)
+        limits = size_limits(choice.problem, size_field(choice.problem))
         if limits is not None and not isinstance(choice.problem, DrugTaken):
             assert limits[0] <= choice.least < choice.most <= limits[1], choice
     assert len({choice.id for choice in made}) == len(made)

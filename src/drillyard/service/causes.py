@@ -16,7 +16,7 @@ from drillyard.core.formulary import Formulary
 from drillyard.core.numerics.kernel import Kernel
 from drillyard.core.quantities.faults import Fault, Refusal
 from drillyard.core.quantities.near import near_matches
-from drillyard.core.scenario.check_numbers import first_limits
+from drillyard.core.scenario.check_numbers import size_limits
 from drillyard.core.session.course import SIZE_FIELDS
 from drillyard.core.session.find_cause import Found, Goal, find_cause, of_size, size_of
 from drillyard.core.session.machine import Machine
@@ -27,6 +27,8 @@ from drillyard.service.case import Case
 
 USUAL_MOST: Final[dict[str, float]] = {"bleeding": 1000.0, "pneumothorax": 20.0, "tamponade": 600.0}
 """Largest size that is offered where a scenario's own limit is far beyond what a person lives through (our choice)."""
+FIXED: Final[dict[str, float]] = {"ambient_degc": 5.0}
+"""What is no size and has no usual value in the vocabulary (our choice)."""
 DOSE_OVER_IMPOSSIBLE: Final = 10.0
 """Largest dose that is searched, over the dose that the drug file takes for a slip of the pen (our choice)."""
 
@@ -120,6 +122,11 @@ def find_in_case(
 # ---- templates ------------------------------------------------------------------------------------------------------
 
 
+def size_field(problem: Problem) -> str:
+    """The field of the size that is searched for."""
+    return "dose" if isinstance(problem, DrugTaken) else SIZE_FIELDS[type(problem)][0]
+
+
 def _has_size(problem: Problem) -> bool:
     """Whether its size can be changed; what was taken was taken."""
     return bool(SIZE_FIELDS[type(problem)])
@@ -132,7 +139,7 @@ def _new_name(stem: str, names: set[str]) -> str:
 
 def _choice(choice_id: str, problem: Problem, *, is_present: bool = False) -> CauseChoice:
     size, unit = size_of(problem)
-    limits = first_limits(problem)
+    limits = size_limits(problem, size_field(problem))
     low, high = limits if limits is not None else (0.0, size)
     if isinstance(problem, DrugTaken):
         low, high = 0.0, size
@@ -155,6 +162,7 @@ def _templates() -> Iterator[Problem]:
         for chosen in itertools.product(*words.values()):
             fields: dict[str, Any] = dict(zip(words, chosen, strict=True))
             fields.update({name: "inside" for name, hint in open_fields.items() if hint is str})
+            fields.update({name: FIXED.get(name, 0.0) for name, hint in open_fields.items() if hint is float})
             fields.update({field.name: 1.0 for field in needed if field.name in sizes})
             fields["name"] = " ".join((kind, *map(str, chosen), "by hand"))
             if kind == "bleeding":

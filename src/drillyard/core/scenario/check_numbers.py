@@ -88,10 +88,11 @@ def _size_faults(problem: p.Problem, field: str) -> Iterator[Fault]:
             yield _error("out of range", said, f"{field}.{name}", f"{low:g} to {high:g}{unit}")
 
 
-def first_limits(problem: p.Problem) -> tuple[float, float] | None:
-    """Lowest and highest value of the first size of a problem, None where it has none."""
-    first = next(_sizes(problem), None)
-    return None if first is None else (first[2], first[3])
+def size_limits(problem: p.Problem, field: str) -> tuple[float, float] | None:
+    """Lowest and highest value of a size of a problem by the name of its field, None where it has no limits."""
+    named = unit_of_name(field)
+    stem = named[0] if named else field
+    return next(((low, high) for name, _, low, high, _ in _sizes(problem) if name in (stem, field)), None)
 
 
 def _sizes(problem: p.Problem) -> Iterator[tuple[str, float, float, float, str]]:
