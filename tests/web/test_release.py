@@ -11,8 +11,8 @@ from drillyard.web.commands import happenings
 class Desk:
     """Only what letting go needs of the desk."""
 
-    def release(self, what: str, over_s: float) -> list[HoldReleased]:
-        return [HoldReleased(what=what, over_s=over_s)]
+    def release(self, what: str, over_s: float | None) -> list[HoldReleased]:
+        return [HoldReleased(what=what, over_s=10.0 if over_s is None else over_s)]
 
 
 @pytest.mark.parametrize(("sent", "over_s"), [({}, 10.0), ({"over_s": 45.0}, 45.0), ({"over_s": 0.0}, 0.0)])

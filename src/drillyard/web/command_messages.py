@@ -81,7 +81,7 @@ class SetHold(Wire):
 class ReleaseHold(Wire):
     do: Literal["release"] = "release"
     what: str
-    over_s: float = Field(default=10.0, ge=0.0, le=600.0)
+    over_s: float | None = Field(default=None, ge=0.0, le=600.0, description="null: the usual time of what is held")
 
 
 class EndProblem(Wire):

@@ -774,7 +774,8 @@ export interface ReleaseBleeding {
 export interface ReleaseHold {
   do: "release";
   what: string;
-  over_s?: number;
+  /** null: the usual time of what is held */
+  over_s?: number | null;
 }
 
 export interface RemoveAirway {
