@@ -26,17 +26,19 @@ LONGEST_LINES = 450
 UNIT_BESIDE = {
     "value", "low", "high", "level", "level_low", "level_high", "high_limit", "step_size", "start", "dose", "size",
     "number", "got", "uncertainty", "largest", "values", "x_start", "beside", "true_value", "rate", "amount",
+    "actual", "most",
 }  # fmt: skip
 NO_UNIT = {
     "seed", "score", "quality", "phase", "n_cycles", "n_waiting", "last_failed", "beat_count", "cut_off", "left",
-    "foot", "back", "shares", "by_itself", "tube_sizes", "supraglottic_sizes", "read", "pharyngeal_sizes",
+    "foot", "back", "shares", "by_itself", "share", "others", "tube_sizes", "supraglottic_sizes", "read",
+    "pharyngeal_sizes",
 }  # fmt: skip
 # A matrix, or pairs of a time in seconds (or a signal) and something else; their docstrings give the units.
-TABLES = {"rates", "beats", "rhythm", "told", "cuff_asked", "done", "limits"}
+TABLES = {"rates", "beats", "rhythm", "told", "cuff_asked", "done", "limits", "ampoules"}
 # Numbers of one value each: the first and second of two sampled breaths.
 NUMBERED = {"etco2_1", "etco2_2", "rate_1", "rate_2"}
-# As people say it, in the one event that an operator reads out of a log: "jumped 25 minutes".
-IN_WORDS = {"minutes"}
+# As people say it: "jumped 25 minutes" in a log, "for 60 days" in a case.
+IN_WORDS = {"minutes", "days"}
 KNOWN_NAMES = UNIT_BESIDE | NO_UNIT | TABLES | NUMBERED | IN_WORDS
 
 

@@ -51,7 +51,7 @@ def urine_at_rest(bench: Bench) -> Answers:
     return {"MN064": (patient["urine_ml"] - before) / 70.0 / 2.0}
 
 
-@answers("CV098")
+@answers("CV098", slow=True)
 def refill_completed(bench: Bench) -> Answers:
     """750 mL (15 %) lost in ten minutes, no treatment: hours until 98 % of the blood volume is there again."""
     patient = bench.patient()
