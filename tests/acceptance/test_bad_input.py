@@ -110,7 +110,7 @@ def kinds(app: Bench, run_id: str) -> list[str]:
 @pytest.mark.parametrize(
     ("typed", "words"),
     [
-        ("zoramicol 5 mg iv", "allowed: epinephrine, fentanyl, naloxone, tranexamic acid"),
+        ("zoramicol 5 mg iv", "is not a drug in this lab's formulary; allowed: adenosine, amiodarone"),
         ("fentanil 50 mcg iv", "fentanyl"),
         ("txa 2 mmHg iv", "is not a unit"),
         ("txa 10 iv", "10 mg or 10 g or 10 mL?"),

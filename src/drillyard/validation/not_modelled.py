@@ -26,7 +26,6 @@ _ROWS: Final = {
     "CV095": "death by base deficit: " + _SHARE_OF_PEOPLE,
     "CV112": _PALPATION,
     "CV115": _PALPATION,
-    "CV116": _CUT_OFF,
     "CV133": "the width of the QRS is drawn by the ECG, not derived from conduction in the body",
     "CV135": "pressure waves do not travel along the arteries of a lumped circulation",
     "CV136": "one arterial pressure: growth of the pulse towards the arm is not modelled",

@@ -37,7 +37,8 @@ def read_sensor(reader: Reader, context: EntryContext, word: str) -> Entry:
     if reader.at_end:
         is_on = sensor in context.sensors_on
         reading = findings_by_word().get(word)
-        if is_on and reading is not None:
+        if reading is not None and (is_on or word == "spo2"):
+            # the reading itself is named: what it needs is said where it is asked for
             return Entry(action=Examine(finding=reading.id))
         raise Ask(f"Is the {sensor} put on or taken off?", ("off", "on") if is_on else ("on", "off"))
     begun = reader.left_over().lower()
