@@ -38,7 +38,7 @@ def test_blood_grows_and_thins() -> None:
 @pytest.mark.reference
 def test_output_and_breathing_at_term() -> None:
     # Robson 1989, Am J Physiol 256:H1060: output 43 % over that before, rate 15-20 more; PaCO2 28-32 mmHg, minute
-    # volume 40-50 % more (here 80-95 %, said on the page: too much of it is dead space), base excess -3 to -4 (common textbook values)
+    # volume 40-50 % more (80-95 % here, said on the page), base excess -3 to -4 (common textbook values)
     before, term = healthy(woman(0.0)), on_the_side(38.0)
     assert 1.25 <= term.read("cardiac_output_l_per_min") / before.read("cardiac_output_l_per_min") <= 1.5
     assert 8.0 <= term.read("heart_rate_per_min") - before.read("heart_rate_per_min") <= 22.0
