@@ -133,7 +133,7 @@ def through_vein_ml_per_s(drop_mmhg, conductance, volume_ml, next_volume_ml):
 
 def blood_flows(
     left_atrium_ml, left_ventricle_ml, right_atrium_ml, right_ventricle_ml, splanchnic_veins_ml, limb_veins_ml,
-    chest_veins_ml, lung_arteries_ml, lung_veins_ml, small_arteries_ml, aorta_flow_ml_per_s,
+    chest_veins_ml, lung_arteries_ml, lung_veins_ml, small_arteries_ml, aorta_ml, aorta_flow_ml_per_s,
     left_atrium_mmhg, left_ventricle_mmhg, left_ventricle_active_mmhg, right_atrium_mmhg, right_ventricle_mmhg,
     aorta_mmhg, arterial_pressure_mmhg, small_arteries_mmhg, splanchnic_mmhg, limb_mmhg, chest_veins_mmhg,
     lung_arteries_mmhg, lung_veins_mmhg, splanchnic_conductance, limb_conductance, upper_conductance,
@@ -192,11 +192,13 @@ def blood_flows(
     d_left_ventricle_ml_per_s = mitral - aortic_valve_flow_ml_per_s
     d_right_atrium_ml_per_s = to_right_atrium - tricuspid
     d_right_ventricle_ml_per_s = tricuspid - pulmonary
-    d_aorta_ml_per_s = aortic_valve_flow_ml_per_s - aorta_flow_ml_per_s
+    # blood in motion goes on by its inertia, but no more than the aorta holds
+    from_aorta = smaller(aorta_flow_ml_per_s, most_that_leaves_ml_per_s(aorta_ml))
+    d_aorta_ml_per_s = aortic_valve_flow_ml_per_s - from_aorta
     d_aorta_flow_ml_per_s_per_s = (
         aorta_mmhg - arterial_pressure_mmhg - aorta_resistance_mmhg_s_per_ml * aorta_flow_ml_per_s
     ) * aorta_ease_ml_per_mmhg_s2
-    d_large_arteries_ml_per_s = aorta_flow_ml_per_s - large_to_small
+    d_large_arteries_ml_per_s = from_aorta - large_to_small
     d_small_arteries_ml_per_s = large_to_small - to_splanchnic - to_limbs - upper_flow_ml_per_s - bleeding_flow_ml_per_s
     d_splanchnic_veins_ml_per_s = to_splanchnic - from_splanchnic + splanchnic_refill_ml_per_s
     d_limb_veins_ml_per_s = to_limbs - from_limbs
