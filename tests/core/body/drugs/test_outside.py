@@ -1,8 +1,8 @@
 """Levels printed by two outside packages, where they hold the same published set: within 2 %.
 
 ``outside_levels.csv``: a man (or woman) of 40 years, 70 kg, 170 cm; a bolus over 10 s, or 10 mg/kg/h.  Printed by
-PyTCI 1.2.0 (MIT licence, its exact mode), by the matrix exponential on the parameters of opentiva 1.1.2 (MIT), and,
-for Eleveld 2018, by a second transcription of the paper; the two packages' own Eleveld propofol departs from it.
+PyTCI 1.2.0 (MIT licence, its exact mode), by the matrix exponential on the parameters of opentiva 1.1.2 (MIT), and
+by the formulas of Eleveld 2018 solved by matrix exponential; the two packages' own Eleveld propofol departs from it.
 """
 
 import csv
